@@ -1,0 +1,1 @@
+"""Handfast: the loader-attachment reckoner."""

@@ -1,0 +1,1 @@
+"""From an inquiry and a shelf to advice."""

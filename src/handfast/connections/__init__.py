@@ -1,0 +1,1 @@
+"""How ends meet: threads, mating, chains, hose runs."""

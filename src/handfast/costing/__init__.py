@@ -1,0 +1,1 @@
+"""What an outfit costs, fitted and delivered."""

@@ -1,0 +1,1 @@
+"""Advice as lines: pure SVG."""

@@ -1,0 +1,1 @@
+"""The handbook: functions on arrays, SI, no nouns."""

@@ -1,0 +1,1 @@
+"""Numbers and what they mean: units, estimates, money, reading and showing."""

@@ -1,0 +1,1 @@
+"""One chapter by itself, from one file to one answer."""
