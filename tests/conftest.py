@@ -28,7 +28,7 @@ settings.load_profile("repeatable")
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Any]:
-    """One Chromium for the session; skipped where there is none, unless HANDFAST_NEEDS_BROWSER says it must be there."""
+    """One Chromium for the session; skipped where there is none, unless HANDFAST_NEEDS_BROWSER says it must be."""
     if not CHROMIUM.exists():
         if os.environ.get("HANDFAST_NEEDS_BROWSER"):
             pytest.fail(f"{CHROMIUM} is missing, and HANDFAST_NEEDS_BROWSER is set")
