@@ -6,7 +6,17 @@ import itertools
 
 import numpy as np
 
-from handfast.physics.volume import cylinder_volume, disc_area
+from handfast.physics.volume import cone_volume as cone_volume
+from handfast.physics.volume import cylinder_volume as cylinder_volume
+from handfast.physics.volume import disc_area as disc_area
+from handfast.physics.volume import huber_volume as huber_volume
+from handfast.physics.volume import neiloid_volume as neiloid_volume
+from handfast.physics.volume import newton_volume as newton_volume
+from handfast.physics.volume import pile_volume as pile_volume
+from handfast.physics.volume import smalian_volume as smalian_volume
+from handfast.physics.wood import Density as Density
+from handfast.physics.wood import loose_density as loose_density
+from handfast.physics.wood import species as species
 from handfast.quantities.arrays import Array, ArrayLike
 
 ROUND_KINDS = frozenset({"logs", "rock", "round_bales"})
