@@ -1,0 +1,45 @@
+"""What changed: who, when, in which table, from what to what. Written by the row modules in the same transaction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from sqlalchemy import Connection, func, insert, select
+
+from handfast.store.tables import changes
+
+
+@dataclass(frozen=True)
+class Change:
+    """One entry of the log."""
+
+    number: int
+    at: str
+    who: str
+    table: str
+    key: str
+    before: str | None
+    after: str | None
+
+
+def now() -> str:
+    """The time in UTC, as the rows hold it."""
+    return datetime.now(UTC).isoformat(timespec="milliseconds")
+
+
+def note_change(connection: Connection, who: str, table: str, key: str, before: str | None, after: str | None) -> None:
+    """Add an entry to the log."""
+    row = {"at": now(), "who": who, "table_name": table, "key": key, "before": before, "after": after}
+    connection.execute(insert(changes).values(row))
+
+
+def newest_change(connection: Connection, table: str) -> int:
+    """The number of the newest entry about a table, 0 when there is none: a stamp of the table's content."""
+    return int(connection.scalar(select(func.max(changes.c.number)).where(changes.c.table_name == table)) or 0)
+
+
+def changes_of(connection: Connection, table: str, key: str) -> list[Change]:
+    """The log of one row, oldest first."""
+    asked = select(changes).where(changes.c.table_name == table, changes.c.key == key).order_by(changes.c.number)
+    return [Change(*row) for row in connection.execute(asked)]

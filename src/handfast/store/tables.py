@@ -1,0 +1,85 @@
+"""The tables of a workspace. The migrations make them; a test holds the two together."""
+
+from __future__ import annotations
+
+from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, MetaData, String, Table, Text
+
+# Where an inquiry or a quote stands; the words are those of the counter.
+STATES = ("asked", "quoted", "waiting on caller", "ordered", "fitted", "closed")
+QUOTE_STATES = ("draft", "sent", "accepted", "as built", "withdrawn")
+
+NAMES = {
+    "ix": "ix_%(table_name)s_%(column_0_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s",
+    "pk": "pk_%(table_name)s",
+}
+metadata = MetaData(naming_convention=NAMES)
+
+
+def _one_of(column: str, words: tuple[str, ...]) -> CheckConstraint:
+    return CheckConstraint(f"{column} IN ({', '.join(repr(word) for word in words)})", name=column)
+
+
+inquiries = Table(
+    "inquiries",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("state", String(20), nullable=False),
+    Column("title", Text, nullable=False),
+    Column("place", Text, nullable=False),
+    Column("text", Text, nullable=False),  # as given, word for word
+    Column("created", String(32), nullable=False),
+    Column("updated", String(32), nullable=False),
+    _one_of("state", STATES),
+    sqlite_autoincrement=True,
+)
+
+advice = Table(
+    "advice",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("inquiry", ForeignKey("inquiries.number", ondelete="CASCADE"), nullable=False),
+    Column("digest", String(64), nullable=False),  # of text, shelf, seed and version: equal digest, equal answer
+    Column("seed", Integer, nullable=False),
+    Column("version", String(20), nullable=False),
+    Column("json", Text, nullable=False),
+    Column("created", String(32), nullable=False),
+    Index("ix_advice_inquiry_digest", "inquiry", "digest", unique=True),
+)
+
+quotes = Table(
+    "quotes",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("inquiry", ForeignKey("inquiries.number"), nullable=False, index=True),
+    Column("outfit", Text, nullable=False),
+    Column("state", String(20), nullable=False),
+    Column("json", Text, nullable=False),  # the outfit as offered, with seed and version
+    Column("created", String(32), nullable=False),
+    _one_of("state", QUOTE_STATES),
+    sqlite_autoincrement=True,
+)
+
+shelf = Table(
+    "shelf",
+    metadata,
+    Column("kind", String(20), primary_key=True),
+    Column("id", Text, primary_key=True),
+    Column("record", Text, nullable=False),  # JSON, read by the record's own model
+    Column("retired", Integer, nullable=False, server_default="0"),
+)
+
+changes = Table(
+    "changes",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("at", String(32), nullable=False),
+    Column("who", Text, nullable=False),
+    Column("table_name", String(20), nullable=False),
+    Column("key", Text, nullable=False),
+    Column("before", Text),
+    Column("after", Text),
+    Index("ix_changes_table_name_key", "table_name", "key"),
+    sqlite_autoincrement=True,
+)
