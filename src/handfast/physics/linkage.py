@@ -1,0 +1,175 @@
+"""The whole lift × curl map of a loader linkage, and its level path, from pins, cylinders and weights."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from handfast.physics.linkage_force import Cylinder, Weights, curl_limited, lift_limited, push_pull
+from handfast.physics.linkage_plane import Plane
+from handfast.physics.linkage_pose import LinkagePoints, Pose, places, pose, tilt_for_angle
+from handfast.quantities.arrays import Array, ArrayLike
+
+
+class LinkageMap(NamedTuple):
+    """What a linkage does at each pose: tool pin, tool angle, both limits and the lower of them."""
+
+    lift_length: Array
+    tilt_length: Array
+    pin_x: Array
+    pin_z: Array
+    angle: Array
+    lift_limited: Array
+    curl_limited: Array
+    capacity: Array
+    lift_governs: Array
+
+
+def stroke(cylinder: Cylinder, steps: int) -> Array:
+    """Lengths of a cylinder from shortest to longest.
+
+    Args:
+        cylinder: shortest and longest length between pins [m], scalars.
+        steps: how many, both ends included [1].
+
+    Returns:
+        Lengths [m], shape (steps,).
+
+    Source:
+        Definition.
+
+    >>> stroke(Cylinder(0.05, 0.03, 2, 0.5, 0.9), 3).tolist()
+    [0.5, 0.7, 0.9]
+    """
+    lengths = np.linspace(float(np.asarray(cylinder.retracted)), float(np.asarray(cylinder.extended)), steps)
+    return np.asarray(lengths, float)
+
+
+def capacity_map(
+    points: LinkagePoints,
+    weights: Weights,
+    lift: Cylinder,
+    tilt: Cylinder,
+    pressure: ArrayLike,
+    load: Plane,
+    lift_length: ArrayLike,
+    tilt_length: ArrayLike,
+) -> LinkageMap:
+    """What the linkage lifts and curls over any grid of cylinder lengths.
+
+    Args:
+        points: pins at the reference pose [m].
+        weights: arms and tool side, without the load.
+        lift: lift cylinders.
+        tilt: tilt cylinders.
+        pressure: relief pressure [Pa], broadcasts.
+        load: centre of the load from the tool pin, tool level [m], broadcasts.
+        lift_length: lift cylinder between its pins [m], e.g. shape (n, 1).
+        tilt_length: tilt cylinder between its pins [m], e.g. shape (m,).
+
+    Returns:
+        `LinkageMap`, broadcast shape; nan where a length is out of its stroke, where there is no pose, and where
+        a limit takes no positive load.
+
+    Source:
+        Virtual work at each pose.
+
+    >>> from handfast.physics.linkage_plane import point
+    >>> pins = [point(x, z) for x, z in [(0, 1), (0, 0), (0.4, 0.6), (2, 1), (1, 1), (2, 1.5)]]
+    >>> up, over = Cylinder(0.05, 0.03, 2, 0.7, 1.0), Cylinder(0.05, 0.03, 2, 0.8, 1.3)
+    >>> none = Weights(0.0, point(0, 0), 0.0, point(0, 0))
+    >>> lengths = np.linspace(0.7, 1.0, 5)[:, None], np.linspace(0.8, 1.3, 3)
+    >>> capacity_map(LinkagePoints(*pins), none, up, over, 16e6, point(0.5, 0), *lengths).capacity.shape
+    (5, 3)
+    """
+    inside, turned = _within(lift, lift_length), _within(tilt, tilt_length)
+    at = pose(points, inside, turned)
+    by_lift = lift_limited(points, at, weights, load, *push_pull(lift, pressure))
+    by_curl = curl_limited(points, at, weights, load, *push_pull(tilt, pressure))
+    lower = np.fmin(by_lift, by_curl)
+    pin_x, pin_z = at.pin.real, np.where(np.isnan(at.pin.real), np.nan, at.pin.imag)
+    parts = (inside, turned, pin_x, pin_z, np.angle(at.tool), by_lift, by_curl, lower, by_lift == lower)
+    return LinkageMap(*(np.asarray(part, float) for part in np.broadcast_arrays(*parts)))
+
+
+def level_path(
+    points: LinkagePoints,
+    weights: Weights,
+    lift: Cylinder,
+    tilt: Cylinder,
+    pressure: ArrayLike,
+    load: Plane,
+    lift_length: ArrayLike,
+) -> LinkageMap:
+    """What the linkage lifts and curls with the tool level, along the lift.
+
+    Args:
+        points: pins at the reference pose [m].
+        weights: arms and tool side, without the load.
+        lift: lift cylinders.
+        tilt: tilt cylinders.
+        pressure: relief pressure [Pa], broadcasts.
+        load: centre of the load from the tool pin, tool level [m], broadcasts.
+        lift_length: lift cylinder between its pins [m], any shape.
+
+    Returns:
+        `LinkageMap`; nan where the tool cannot be level within the tilt stroke.
+
+    Source:
+        Virtual work, at each pose with that pose's tilt length held.
+
+    >>> from handfast.physics.linkage_plane import point
+    >>> pins = [point(x, z) for x, z in [(0, 1), (0, 0), (0.4, 0.6), (2, 1), (1, 1), (2, 1.5)]]
+    >>> up, over = Cylinder(0.05, 0.03, 2, 0.7, 1.0), Cylinder(0.05, 0.03, 2, 0.8, 1.3)
+    >>> none = Weights(0.0, point(0, 0), 0.0, point(0, 0))
+    >>> path = level_path(LinkagePoints(*pins), none, up, over, 16e6, point(0.5, 0), [0.52**0.5])
+    >>> path.capacity.round(1).tolist(), path.lift_governs.tolist()
+    ([1421.6], [1.0])
+    """
+    level = tilt_for_angle(points, _within(lift, lift_length), 0.0, tilt.retracted, tilt.extended)
+    return capacity_map(points, weights, lift, tilt, pressure, load, lift_length, level)
+
+
+def least_leverage(points: LinkagePoints, at: Pose) -> Array:
+    """How far the linkage is from a dead centre: the least sine between any crank and the rod that holds it.
+
+    Args:
+        points: pins at the reference pose [m].
+        at: the pose, from `pose`.
+
+    Returns:
+        Sine [1], 0 at a dead centre; nan where there is no pose.
+
+    Source:
+        Transmission angle.
+
+    >>> from handfast.physics.linkage_plane import point
+    >>> pins = [point(x, z) for x, z in [(0, 1), (0, 0), (0.4, 0.6), (2, 1), (1, 1), (2, 1.5)]]
+    >>> round(float(least_leverage(LinkagePoints(*pins), pose(LinkagePoints(*pins), 0.52**0.5, 1.25**0.5))), 4)
+    0.8944
+    """
+    here = places(points, at)
+    held = [("arm_pivot", "lift_rod", "lift_base")]
+    if "bellcrank_pivot" in here:
+        held += [("bellcrank_pivot", "tilt_rod", "tilt_base"), ("tool_pivot", "link_tool", "link_bellcrank")]
+    else:
+        held += [("tool_pivot", "tilt_rod", "tilt_base")]
+    if "lever_pivot" in here:
+        held += [("lever_pivot", "level_rod", "level_chassis")]
+    sines = [_sine(here[end] - here[pivot], here[end] - here[far]) for pivot, end, far in held]
+    least = sines[0]
+    for sine in sines[1:]:
+        least = np.minimum(least, sine)
+    return least
+
+
+def _sine(a: Plane, b: Plane) -> Array:
+    return np.asarray(np.abs((a.conj() * b).imag) / np.abs(a) / np.abs(b))
+
+
+def _within(cylinder: Cylinder, length: ArrayLike) -> Array:
+    """Lengths within the stroke (a nanometre's grace), nan outside."""
+    lengths = np.asarray(length, float)
+    low, high = np.asarray(cylinder.retracted, float) - 1e-9, np.asarray(cylinder.extended, float) + 1e-9
+    return np.where((lengths >= low) & (lengths <= high), lengths, np.nan)
