@@ -155,6 +155,7 @@ _ROWS: dict[str, tuple[tuple[str, float, str], ...]] = {
     "share": (("1", 1.0, ""), ("%", 1e-2, "percent percent. pct"), ("‰", 1e-3, "permille")),
     "count": (("1", 1.0, "x × pcs pieces piece each"),),
     "money": (("1", 1.0, ""),),
+    "per_length": (("1/m", 1.0, "m-1"), ("1/mm", 1e3, ""), ("1/ft", 1 / _FT, ""), ("1/in", 1 / _IN, "")),
 }
 
 _TEMPERATURES = {
