@@ -318,14 +318,13 @@ def turned(
     >>> [round(float(v), 6) for v in turned((0.0, 1.0, 0.0), (2.0, 0.0, 0.0), np.pi / 2)]
     [0.0, 0.0, 1.0]
     """
-    p = np.stack(np.broadcast_arrays(*(_f(v) for v in point)))
-    e = np.stack(np.broadcast_arrays(*(_f(v) for v in line)))
-    e = e / np.sqrt((e * e).sum(axis=0))
+    p, e = [_f(v) for v in point], [_f(v) for v in line]
+    length = np.sqrt(e[0] ** 2 + e[1] ** 2 + e[2] ** 2)
+    e = [v / length for v in e]
     angle = _f(swing) / e[0]
-    p, e = (np.asarray(v) for v in np.broadcast_arrays(p, e))
-    cross = np.stack([e[1] * p[2] - e[2] * p[1], e[2] * p[0] - e[0] * p[2], e[0] * p[1] - e[1] * p[0]])
-    along = (e * p).sum(axis=0)
-    x, y, z = p * np.cos(angle) + cross * np.sin(angle) + e * along * (1.0 - np.cos(angle))
+    cross = [e[1] * p[2] - e[2] * p[1], e[2] * p[0] - e[0] * p[2], e[0] * p[1] - e[1] * p[0]]
+    along = (e[0] * p[0] + e[1] * p[1] + e[2] * p[2]) * (1.0 - np.cos(angle))
+    x, y, z = (q * np.cos(angle) + c * np.sin(angle) + d * along for q, c, d in zip(p, cross, e, strict=True))
     return x, y, z
 
 
