@@ -84,7 +84,7 @@ def test_every_contract_has_a_breach() -> None:
 # -------------------- docstrings
 
 HANDBOOK = ("physics", "connections")
-UNIT = re.compile(r"\[|whether|true|elements|unit length", re.I)
+UNIT = re.compile(r"\[|whether|true|elements|unit length|shape|[+-]1", re.I)
 CORE = ("physics", "connections", "quantities", "costing", "outfits", "advice")
 
 
@@ -252,7 +252,7 @@ def test_the_documents_name_every_check() -> None:
 
 
 def test_the_documents_name_every_verb() -> None:
-    from handfast.cli import main
+    from handfast.cli.main import main
 
     told = document("docs/house.md")
     assert main.commands

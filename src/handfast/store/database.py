@@ -9,11 +9,10 @@ from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event, inspect
 
-FILE = "handfast.sqlite"
+from handfast.store.shelf_records import FILE
+
 MIGRATIONS = Path(__file__).parent / "migrations"
-HEAD = (
-    "0001"  # the newest migration; alembic, which costs half a second to import, is asked only when a file is behind it
-)
+HEAD = "0001"  # the newest migration; alembic (half a second to import) is asked only when a file is behind it
 
 
 class StoreError(Exception):

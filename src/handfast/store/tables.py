@@ -67,6 +67,7 @@ shelf = Table(
     Column("kind", String(20), primary_key=True),
     Column("id", Text, primary_key=True),
     Column("record", Text, nullable=False),  # JSON, read by the record's own model
+    Column("place", Integer, nullable=False),  # the order of the shelf
     Column("retired", Integer, nullable=False, server_default="0"),
 )
 

@@ -18,6 +18,7 @@ def upgrade() -> None:
         sa.Column("kind", sa.String(20), nullable=False),
         sa.Column("id", sa.Text, nullable=False),
         sa.Column("record", sa.Text, nullable=False),
+        sa.Column("place", sa.Integer, nullable=False),
         sa.Column("retired", sa.Integer, nullable=False, server_default="0"),
         sa.PrimaryKeyConstraint("kind", "id", name="pk_shelf"),
     )
