@@ -12,6 +12,7 @@ from handfast.quantities.arrays import Array, ArrayLike
 
 GRAVITY = 9.80665
 FORWARD = 0.5
+NO_RISE = 1e-9
 
 
 class Cylinder(NamedTuple):
@@ -242,4 +243,4 @@ def _limit(rise: Array, own: Array, push: ArrayLike, pull: ArrayLike) -> Array:
     with np.errstate(divide="ignore", invalid="ignore"):
         side = np.where(rise > 0, push, -np.asarray(pull, float))
         mass = (side / GRAVITY - own) / rise
-        return np.where((mass > 0) & np.isfinite(mass), mass, np.nan)
+        return np.where((mass > 0) & np.isfinite(mass) & (np.abs(rise) > NO_RISE), mass, np.nan)

@@ -1,0 +1,64 @@
+"""The inverse: a linkage from a spec sheet."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from handfast.physics.linkage import least_leverage, level_path, stroke
+from handfast.physics.linkage_fit import Sheet, class_loader, fit, scaled, sheet_of
+from handfast.physics.linkage_force import Weights
+from handfast.physics.linkage_plane import point
+from handfast.physics.linkage_pose import pose
+
+CLASSES = ("subcompact", "compact_small", "compact_large", "utility")
+KINDS = ("direct", "bellcrank", "levelling")
+HIDDEN = np.array([0.02, -0.03, 0.06, 0.01, -0.02, 0.03, 0.02, -0.04, 0.05, -0.04])
+
+
+@pytest.mark.parametrize("name", CLASSES)
+@pytest.mark.parametrize("kind", KINDS)
+def test_sheet_of_a_hidden_linkage_is_met(name: str, kind: str) -> None:
+    """A sheet that some linkage really has is met; the linkage itself is not unique and not claimed."""
+    start = class_loader(name, kind)
+    sheet = sheet_of(scaled(start, HIDDEN))
+    found = fit(start, sheet)
+    assert max(abs(v) for v in found.residual) < 1e-3
+
+
+@pytest.mark.parametrize("name", CLASSES)
+@pytest.mark.parametrize("kind", KINDS)
+def test_class_linkages_can_be_built(name: str, kind: str) -> None:
+    """Cylinders that fit between their ends, no dead centre in the stroke, the tool level over the whole lift."""
+    made = class_loader(name, kind)
+    for cylinder in (made.lift, made.tilt):
+        assert float(cylinder.extended) < 2 * float(cylinder.retracted) and float(cylinder.rod) < float(cylinder.bore)
+    at = pose(made.points, stroke(made.lift, 9)[:, None], stroke(made.tilt, 9))
+    assert float(least_leverage(made.points, at).min()) > 0.15
+    held = (made.points, made.weights, made.lift, made.tilt, made.pressure)
+    assert np.isfinite(level_path(*held, point(0.5, 0.0), stroke(made.lift, 9)).capacity).all()
+
+
+def test_what_contradicts_keeps_its_residual() -> None:
+    """A reach beyond the arm length at full height cannot be met, and says so."""
+    start = class_loader("compact_large", "direct")
+    sheet = sheet_of(start)
+    found = fit(start, sheet._replace(pin_x_up=sheet.pin_x_level + 0.4))
+    assert abs(found.residual.pin_x_up) > 0.02
+
+
+def test_only_what_the_sheet_has_is_asked() -> None:
+    found = fit(class_loader("utility", "direct"), Sheet(pin_height_max=3.2))
+    assert np.isnan(found.residual.lift_at_pin) and abs(found.residual.pin_height_max) < 1e-3
+    with pytest.raises(ValueError, match="without a figure"):
+        fit(class_loader("utility", "direct"), Sheet())
+
+
+def test_checked_machine_gets_a_linkage_within_its_sheet() -> None:
+    """The sheet of checked inquiry q18 (tests/validation/checked): heights, reach and both ratings, all facts known."""
+    start = class_loader("compact_large", "direct")
+    bare = Weights(213.0, start.weights.arm_cg, 0.0, point(0.0, 0.0))
+    flow = 9.4 * 3.785411784e-3 / 60
+    sheet = Sheet(2.692, 0.3044174859546309, 1.854 + 0.899, 1.854 + 1.251, 1.854 + 0.757, 1043.0, 771.0)
+    found = fit(start._replace(weights=bare, pressure=165e5, flow=flow), sheet)
+    assert max(abs(v) for v in found.residual if np.isfinite(v)) < 0.03
