@@ -1,0 +1,252 @@
+"""From plain data to a record, or to every fault in it at once."""
+
+from __future__ import annotations
+
+import difflib
+import types
+from collections.abc import Callable, Iterator, Mapping
+from copy import deepcopy
+from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from handfast.machines.faults import NO_ENTRY, Fault, Faults
+from handfast.machines.fields import Contradiction, Record
+from handfast.machines.toml_lines import Path, line_of
+from handfast.quantities.amounts import quoted
+
+R = TypeVar("R", bound=BaseModel)
+Lines = Callable[[], dict[Path, int]]  # asked for only when there is a fault to place
+
+
+def no_lines() -> dict[Path, int]:
+    """Lines of data that did not come from a text."""
+    return {}
+
+
+_EXPECTED = {
+    "bool": "true or false",
+    "int": "a whole number",
+    "float": "a number",
+    "string": "text in quotes",
+    "tuple": "a list",
+    "list": "a list",
+    "dict": "a table",
+    "model": "a table of entries",
+    "is_instance": "a table of entries",
+    "missing": "this entry, which is needed",
+}
+
+
+def check(model: type[R], data: Mapping[str, Any], file: str, lines: Lines, locale: str = "en_US") -> R:
+    """A record from plain data.
+
+    Args:
+        model: record type.
+        data: plain data, as a TOML or JSON reader gives it.
+        file: name of the input, for the faults.
+        lines: gives the line of each path; called only when something is wrong.
+        locale: whose way to write numbers is used.
+
+    Returns:
+        the record.
+
+    Raises:
+        Faults: everything that is wrong with the data.
+
+    >>> from handfast.machines.work import Behind
+    >>> check(Behind, {"mass": "300 kg"}, "form", no_lines).mass.value
+    300.0
+    """
+    context = {"locale": locale}
+    try:
+        record = model.model_validate(data, context=context)
+    except ValidationError as error:
+        details = error.errors(include_url=False)
+        faults = [_fault(model, detail, file, lines) for detail in details]
+        rest = _validated_rest(model, data, details, context)
+        raise Faults(_distinct(faults + _contradicting(rest, file, lines))) from None
+    contradicting = _contradicting(record, file, lines)
+    if contradicting:
+        raise Faults(contradicting)
+    return record
+
+
+def _distinct(faults: list[Fault]) -> list[Fault]:
+    return list(dict.fromkeys(faults))
+
+
+def _fault(model: type[BaseModel], detail: ErrorDetails, file: str, lines: Lines) -> Fault:
+    """One error of the validator in our words."""
+    path: Path = tuple(detail["loc"])
+    found, expected = _words(model, path, detail)
+    return Fault(file, line_of(path, lines()), dotted(path), found, expected)
+
+
+def _words(model: type[BaseModel], path: Path, detail: ErrorDetails) -> tuple[str, str]:
+    """What was found and what is expected."""
+    kind, context = detail["type"], detail.get("ctx", {})
+    if kind == "quantity":
+        return context["found"], context["expected"]
+    if kind == "extra_forbidden":
+        return NO_ENTRY, _suggestion(str(path[-1]), entries_at(model, path[:-1]))
+    found = "nothing" if kind == "missing" else _found(detail.get("input"))
+    if kind == "literal_error":
+        choices = _choices(str(context["expected"]))
+        near = difflib.get_close_matches(str(detail["input"]), choices, n=1, cutoff=0.6)
+        return found, f"one of {', '.join(choices)}" + (f". Did you mean {near[0]}?" if near else "")
+    if kind == "string_pattern_mismatch":
+        return found, "three capital letters such as USD" if path[-1] == "currency" else context["pattern"]
+    known = _EXPECTED.get(kind) or _EXPECTED.get(kind.rsplit("_", 1)[0]) or _EXPECTED.get(kind.split("_")[0])
+    if known is None or kind.endswith(("too_long", "too_short")):
+        return found, detail["msg"].removeprefix("Value error, ").removeprefix("Input should be ")
+    return found, known
+
+
+def _choices(expected: str) -> list[str]:
+    """The words in pydantic's list of allowed values."""
+    return [word.strip("' ") for word in expected.replace(" or ", ", ").split(",")]
+
+
+def _found(given: object) -> str:
+    words = {list: "a list", tuple: "a list", dict: "a table", type(None): "nothing"}
+    if isinstance(given, bool):
+        return str(given).lower()
+    return words.get(type(given)) or (quoted(given) if isinstance(given, str) else str(given)[:60])
+
+
+def _suggestion(key: str, entries: list[str]) -> str:
+    near = difflib.get_close_matches(key, entries, n=1, cutoff=0.6)
+    if near:
+        return f"Did you mean {near[0]}?"
+    longer = [entry for entry in entries if len(key) > 2 and (entry.startswith(key) or key.startswith(entry))]
+    return f"Did you mean {longer[0]}?" if longer else f"Known here: {', '.join(entries)}."
+
+
+def dotted(path: Path) -> str:
+    """A path as it is written: `attachment[0].mass`.
+
+    Args:
+        path: keys and places in lists.
+
+    Returns:
+        dotted text.
+
+    >>> dotted(("attachment", 0, "mass"))
+    'attachment[0].mass'
+    """
+    out = ""
+    for part in path:
+        out += f"[{part}]" if isinstance(part, int) else f".{part}"
+    return out.removeprefix(".")
+
+
+def entries_at(model: type[BaseModel], path: Path) -> list[str]:
+    """Names of the entries that the table at a path may have.
+
+    Args:
+        model: record type of the whole.
+        path: path of the table.
+
+    Returns:
+        entry names, empty when there is no such table.
+
+    >>> from handfast.machines.inquiry import Inquiry
+    >>> "pin_height_max" in entries_at(Inquiry, ("machine", "loader"))
+    True
+    """
+    here: Any = model
+    for part in path:
+        here = _models_in(here)
+        if here is None:
+            return []
+        if isinstance(part, str):
+            named = {field.alias or name: field for name, field in here.model_fields.items()}
+            here = named[part].annotation if part in named else None
+    found = _models_in(here)
+    return [field.alias or name for name, field in found.model_fields.items()] if found else []
+
+
+def _models_in(annotation: Any) -> type[BaseModel] | None:
+    """The record type within Optional, tuple, dict and Annotated."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    if get_origin(annotation) in (tuple, list, dict, Union, types.UnionType, Annotated):
+        return next((found for part in get_args(annotation) if (found := _models_in(part)) is not None), None)
+    return None
+
+
+def _validated_rest(model: type[R], data: Mapping[str, Any], errors: list[ErrorDetails], context: Any) -> R | None:
+    """The record without its faulty entries, so that contradictions among the good ones are named too."""
+    pruned = deepcopy(dict(data))
+    for detail in sorted(errors, key=lambda detail: len(detail["loc"]), reverse=True):
+        path = tuple(detail["loc"])
+        _remove(pruned, path[:-1] if detail["type"] == "missing" else path)
+    try:
+        return model.model_validate(pruned, context=context)
+    except ValidationError:
+        return None
+
+
+def _remove(data: Any, path: Path) -> None:
+    """Take out an entry; a list keeps its places, so a faulty piece takes its whole list with it."""
+    parents: list[tuple[Any, Any]] = []
+    for part in path:
+        if not isinstance(data, dict | list):
+            break
+        parents.append((data, part))
+        try:
+            data = parents[-1][0][part]
+        except (KeyError, IndexError, TypeError):
+            break
+    while parents and isinstance(parents[-1][0], list):
+        parents.pop()
+    if parents:
+        parents[-1][0].pop(parents[-1][1], None)
+
+
+def _contradicting(record: BaseModel | None, file: str, lines: Lines) -> list[Fault]:
+    if record is None:
+        return []
+    return [
+        Fault(file, line_of(path, lines()), dotted(path), each.found, each.expected)
+        for path, each in contradictions_in(record)
+    ]
+
+
+def contradictions_in(record: BaseModel, above: Path = ()) -> Iterator[tuple[Path, Contradiction]]:
+    """Contradictions of a record and of all records within it, with their paths.
+
+    Args:
+        record: any record.
+        above: path of the record.
+
+    Returns:
+        pairs of path and contradiction.
+
+    >>> from handfast.machines.loader import Loader
+    >>> [path for path, _ in contradictions_in(Loader(lift_at_pin="500 lb", lift_at_500="600 lb"))]
+    [('lift_at_500',)]
+    """
+    if isinstance(record, Record):
+        for each in record.contradictions():
+            yield (*above, *_path(each.place)), each
+    for name in record.model_fields_set:
+        field = type(record).model_fields[name]
+        value = getattr(record, name)
+        path = (*above, field.alias or name)
+        inner: list[tuple[Path, Any]] = [(path, value)]
+        if isinstance(value, tuple):
+            inner = [((*path, i), each) for i, each in enumerate(value)]
+        elif isinstance(value, dict):
+            inner = [((*path, key), each) for key, each in value.items()]
+        for place, each in inner:
+            if isinstance(each, BaseModel):
+                yield from contradictions_in(each, place)
+
+
+def _path(place: str) -> Path:
+    """`attachment[0].price` as a path."""
+    parts = place.replace("[", ".[").split(".")
+    return tuple(int(part[1:-1]) if part.startswith("[") else part for part in parts)

@@ -1,0 +1,102 @@
+"""The inquiry: what a caller said, with the record it names filled in from the shelf."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import TYPE_CHECKING, Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from handfast.machines.attachment import Attachment, SeenElsewhere
+from handfast.machines.circuit import Circuit, Fluid
+from handfast.machines.fields import UNKNOWN, Contradiction, Hours, Money, Number, Record
+from handfast.machines.price_book import Currency
+from handfast.machines.tractor import Machine
+from handfast.machines.work import Behind, Site, Work
+from handfast.quantities.money import currency_of, same_currency
+
+if TYPE_CHECKING:
+    from handfast.machines.shelf import Shelf
+
+
+def _day(given: object) -> object:
+    """A date may stand bare in a file."""
+    return given.isoformat() if isinstance(given, date) else given
+
+
+Day = Annotated[str, BeforeValidator(_day)]
+
+
+class Promise(Record):
+    """What was promised to the caller, and by when."""
+
+    what: str = ""
+    by: Day = ""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_text(cls, given: Any) -> Any:
+        """A promise may be one text."""
+        return {"what": given} if isinstance(given, str) else given
+
+
+class Caller(Record):
+    """Who asks and where the goods go."""
+
+    name: str = ""
+    number: str = ""
+    place: str = ""
+    freight_zone: str = ""
+    unloading: Literal["lift_gate", "forks", "dock", "by_hand"] | None = None
+    residential: bool | None = None
+    limited_access: bool | None = None
+    wanted_by: Day = ""
+    promise: Promise | None = None
+    notes: str = ""
+
+
+class Wishes(Record):
+    """What the caller wants beside the work done."""
+
+    own_work: bool | None = None
+    budget: Money = UNKNOWN
+    hours_per_year: Hours = UNKNOWN
+    changes_per_year: Number = UNKNOWN
+    notes: str = ""
+
+
+class Inquiry(Record):
+    """Everything that one caller said."""
+
+    title: str = ""
+    said: str = ""
+    notes: str = ""
+    locale: str = "en_US"
+    currency: Currency = "USD"
+    caller: Caller = Caller()
+    machine: Machine = Machine()
+    attachment: tuple[Attachment, ...] = ()
+    work: tuple[Work, ...] = ()
+    site: Site = Site()
+    behind: Behind = Behind()
+    seen_elsewhere: tuple[SeenElsewhere, ...] = ()
+    wishes: Wishes = Wishes()
+    fluid: Fluid | None = None
+    circuit: Circuit | None = None
+    seed: int = Field(default=1, ge=0, le=2**63 - 1)
+
+    def contradictions(self) -> Iterator[Contradiction]:
+        """Prices must be in the inquiry's currency: a foreign one is never taken as ours."""
+        prices = [("wishes.budget", self.wishes.budget)]
+        prices += [(f"attachment[{i}].price", each.price) for i, each in enumerate(self.attachment)]
+        prices += [(f"seen_elsewhere[{i}].price", each.price) for i, each in enumerate(self.seen_elsewhere)]
+        for place, price in prices:
+            if not same_currency(currency_of(price.text), self.currency):
+                yield Contradiction(place, price.text, f"a price in {self.currency}, the currency of the inquiry")
+
+    def resolve(self, shelf: Shelf) -> Inquiry:
+        """The inquiry with every named record filled in from the shelf; what the caller stated wins."""
+        from handfast.machines.merging import resolve
+
+        return resolve(self, shelf)

@@ -1,0 +1,113 @@
+"""The dealer's own rates: labour, freight, tax, ownership."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated
+
+from pydantic import Field
+
+from handfast.machines.fields import (
+    UNKNOWN,
+    Contradiction,
+    Density,
+    Hours,
+    Mass,
+    Money,
+    Number,
+    Record,
+    Share,
+    SomeLength,
+    Whole,
+)
+
+Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+
+
+class FreightRate(Record):
+    """What a shipment up to a mass costs into a zone: a base, and so much a kilogram; any class unless one is named."""
+
+    zone: str
+    freight_class: str = ""
+    up_to: Mass = UNKNOWN
+    base: Money = UNKNOWN
+    per_kg: Money = UNKNOWN
+    least: Money = UNKNOWN
+
+
+class Town(Record):
+    """A place that is served: its freight zone, how far the dealer's own lorry goes, its tax."""
+
+    name: str
+    zone: str = ""
+    distance: SomeLength = UNKNOWN
+    tax: Share = UNKNOWN
+
+
+class FluidPrice(Record):
+    """Liquid ballast put into a tyre."""
+
+    id: str
+    name: str = ""
+    density: Density = UNKNOWN
+    per_m3: Money = UNKNOWN
+
+
+class PriceLine(Record):
+    """A small thing with a price that no part record carries, such as hitch pins."""
+
+    id: str
+    name: str = ""
+    price: Money = UNKNOWN
+    hours: Hours = UNKNOWN
+
+
+class PriceBook(Record):
+    """Rates in one currency; labour is money an hour, freight extras money a shipment."""
+
+    id: str = ""
+    name: str = ""
+    notes: str = ""
+    currency: Currency = "USD"
+    valid_days: Whole | None = None
+    labour_rate: Money = UNKNOWN
+    field_rate: Money = UNKNOWN
+    travel_per_km: Money = UNKNOWN
+    set_up_hours: Hours = UNKNOWN
+    hours_per_joint: Hours = UNKNOWN
+    joint_cost: Money = UNKNOWN
+    freight: tuple[FreightRate, ...] = ()
+    town: tuple[Town, ...] = ()
+    terminal_pickup: Money = UNKNOWN
+    lift_gate: Money = UNKNOWN
+    by_hand: Money = UNKNOWN
+    residential: Money = UNKNOWN
+    limited_access: Money = UNKNOWN
+    appointment: Money = UNKNOWN
+    redelivery: Money = UNKNOWN
+    fuel_share: Share = UNKNOWN
+    delivery_per_km: Money = UNKNOWN
+    delivery_least: Money = UNKNOWN
+    tax: Share = UNKNOWN
+    discount: Share = UNKNOWN
+    deposit: Share = UNKNOWN
+    restocking: Share = UNKNOWN
+    counterweight_per_kg: Money = UNKNOWN
+    oil_per_m3: Money = UNKNOWN
+    fluid: tuple[FluidPrice, ...] = ()
+    line: tuple[PriceLine, ...] = ()
+    hire_per_day: Money = UNKNOWN
+    hire_with_tractor_per_day: Money = UNKNOWN
+    driver_per_hour: Money = UNKNOWN
+    fuel_per_m3: Money = UNKNOWN
+    interest: Share = UNKNOWN
+    life_years: Number = UNKNOWN
+    resale: Share = UNKNOWN
+    repair: Share = UNKNOWN
+
+    def contradictions(self) -> Iterator[Contradiction]:
+        """A share of a price is no more than the price."""
+        for name in ("tax", "discount", "deposit", "restocking", "resale"):
+            share = getattr(self, name)
+            if not share.is_unknown and share.greatest > 1:
+                yield Contradiction(name, share.text or f"{share.value:g}", "a share of at most 100 %")

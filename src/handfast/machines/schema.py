@@ -1,0 +1,73 @@
+"""JSON Schema of the records, from the same models that read them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import BaseModel
+
+from handfast.machines.attachment import Attachment, SeenElsewhere
+from handfast.machines.circuit import Circuit, Fluid
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.part import Part
+from handfast.machines.price_book import PriceBook
+from handfast.machines.shelf import Shelf
+from handfast.machines.shelf_files import ShelfFile
+from handfast.machines.tractor import Machine
+from handfast.machines.work import Work
+from handfast.quantities.estimate import ORIGINS
+
+MODELS: dict[str, type[BaseModel]] = {
+    "inquiry": Inquiry,
+    "machine": Machine,
+    "attachment": Attachment,
+    "seen_elsewhere": SeenElsewhere,
+    "part": Part,
+    "work": Work,
+    "fluid": Fluid,
+    "circuit": Circuit,
+    "price_book": PriceBook,
+    "shelf": Shelf,
+    "shelf_file": ShelfFile,
+}
+
+_NUMBER_OR_TEXT = {"anyOf": [{"type": "number"}, {"type": "string"}]}
+QUANTITY_TABLE: dict[str, Any] = {
+    "type": "object",
+    "description": "A quantity with its origin: value, value and spread, low and high, or low, likely and high.",
+    "properties": {
+        **dict.fromkeys(("value", "spread", "low", "likely", "high"), _NUMBER_OR_TEXT),
+        "origin": {"enum": list(ORIGINS)},
+        "text": {"type": "string"},
+    },
+    "additionalProperties": False,
+}
+
+
+def schema_of(model: type[BaseModel]) -> dict[str, Any]:
+    """JSON Schema of one record type.
+
+    Args:
+        model: record type.
+
+    Returns:
+        schema, complete in itself.
+
+    >>> schema_of(Work)["properties"]["mass"]["x-si-unit"]
+    'kg'
+    """
+    schema = model.model_json_schema(by_alias=True)
+    schema.setdefault("$defs", {})["QuantityTable"] = QUANTITY_TABLE
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+
+
+def schemas() -> dict[str, dict[str, Any]]:
+    """JSON Schema of every record, by name.
+
+    Returns:
+        schema by name of the record.
+
+    >>> "inquiry" in schemas()
+    True
+    """
+    return {name: schema_of(model) for name, model in MODELS.items()}

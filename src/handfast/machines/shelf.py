@@ -1,0 +1,51 @@
+"""The shelf: every machine, attachment, part and rate that the dealer has on file."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+from pydantic import Field
+
+from handfast.machines.attachment import Attachment
+from handfast.machines.fields import Record
+from handfast.machines.part import Part
+from handfast.machines.price_book import PriceBook
+from handfast.machines.tractor import Machine
+
+
+class Shelf(Record):
+    """Records by id."""
+
+    machines: dict[str, Machine] = Field(default_factory=dict)
+    attachments: dict[str, Attachment] = Field(default_factory=dict)
+    parts: dict[str, Part] = Field(default_factory=dict)
+    price_book: PriceBook = PriceBook()
+
+    def parts_of(self, *kinds: str) -> tuple[Part, ...]:
+        """All parts of some kinds, in the order of the shelf."""
+        return tuple(part for part in self.parts.values() if part.kind in kinds)
+
+    def attachments_of(self, *kinds: str) -> tuple[Attachment, ...]:
+        """All attachments of some kinds, in the order of the shelf."""
+        return tuple(each for each in self.attachments.values() if each.kind in kinds)
+
+    def machines_of(self, class_: str) -> tuple[Machine, ...]:
+        """All machines of a class."""
+        return tuple(machine for machine in self.machines.values() if machine.class_ == class_)
+
+
+def near_ids(wanted: str, ids: Iterable[str]) -> list[str]:
+    """The ids that look most like the one asked for.
+
+    Args:
+        wanted: id that is not there.
+        ids: the ids that are.
+
+    Returns:
+        at most three ids, nearest first.
+
+    >>> near_ids("timble-24", ["thimble-24", "hurdle-98"])
+    ['thimble-24']
+    """
+    return difflib.get_close_matches(wanted, list(ids), n=3, cutoff=0.5)
