@@ -1,0 +1,158 @@
+"""Freight: density, class, and the dealer's own rates."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+
+from handfast.machines.attachment import Attachment, SeenElsewhere
+from handfast.machines.inquiry import Caller
+from handfast.machines.price_book import FreightRate, PriceBook, Town
+from handfast.quantities.arrays import Array, ArrayLike
+from handfast.quantities.estimate import Estimate
+from handfast.quantities.tables import table
+from handfast.quantities.units import to_si
+
+CRATE = 1.08  # packed mass over attachment mass where the sheet does not say (practice)
+
+
+def freight_class(mass: ArrayLike, length: ArrayLike, width: ArrayLike, height: ArrayLike) -> Array:
+    """Freight class of a packed piece by its density.
+
+    Args:
+        mass: gross mass [kg], any shape.
+        length: greatest length [m], broadcasts.
+        width: greatest width [m], broadcasts.
+        height: greatest height [m], broadcasts.
+
+    Returns:
+        Class number, NaN where anything is not known.
+
+    Source: 13-step density scale of freight_class.csv (lb/ft³; lower bound belongs to the step).
+
+    Example:
+        >>> float(freight_class(100.0, 1.0, 1.0, 1.0))
+        175.0
+    """
+    cubic = np.asarray(length, float) * np.asarray(width, float) * np.asarray(height, float)
+    density = np.asarray(mass, float) / cubic / to_si(1.0, "lb/ft3")
+    lows, classes = _scale()
+    place = np.searchsorted(lows, density, side="right") - 1
+    return np.where(np.isnan(density), np.nan, classes[np.clip(place, 0, len(classes) - 1)])
+
+
+@cache
+def _scale() -> tuple[Array, Array]:
+    rows = sorted((float(r["density_min_pcf_inclusive"]), float(r["class"])) for r in table("freight_class.csv"))
+    return np.array([low for low, _ in rows]), np.array([number for _, number in rows])
+
+
+def packed_mass(attachment: Attachment) -> float:
+    """Mass of the attachment as packed [kg]; NaN when not known.
+
+    Args:
+        attachment: the record.
+
+    Returns:
+        Mass [kg].
+
+    Example:
+        >>> packed_mass(Attachment(mass=Estimate.known(100.0)))
+        108.0
+    """
+    shipping = attachment.shipping
+    if shipping is not None and not shipping.mass.is_unknown:
+        return shipping.mass.value
+    return CRATE * attachment.mass.value
+
+
+def zone_of(caller: Caller, book: PriceBook) -> str:
+    """The caller's freight zone: named, or that of the town; empty when neither is known.
+
+    Args:
+        caller: who asks.
+        book: the price book.
+
+    Returns:
+        Zone.
+
+    Example:
+        >>> zone_of(Caller(freight_zone="B"), PriceBook())
+        'B'
+    """
+    if caller.freight_zone:
+        return caller.freight_zone
+    town = town_of(caller, book)
+    return town.zone if town is not None else ""
+
+
+def town_of(caller: Caller, book: PriceBook) -> Town | None:
+    """The town of the caller as the price book lists it.
+
+    Args:
+        caller: who asks.
+        book: the price book.
+
+    Returns:
+        Town or None.
+
+    Example:
+        >>> town_of(Caller(place="Sawpit Bend"), PriceBook()) is None
+        True
+    """
+    wanted = caller.place.strip().lower()
+    return next((town for town in book.town if town.name.strip().lower() == wanted), None)
+
+
+def freight_lines(attachment: Attachment, caller: Caller, book: PriceBook) -> list[tuple[str, Estimate]]:
+    """What bringing it costs: base by zone and mass, fuel, and what the place asks for.
+
+    Args:
+        attachment: what is sent.
+        caller: where to, and how it is unloaded.
+        book: the dealer's rates.
+
+    Returns:
+        (what, estimate) lines; empty where no rate is on file.
+
+    Source: the dealer's price book.
+
+    Example:
+        >>> freight_lines(Attachment(), Caller(), PriceBook())
+        []
+    """
+    if isinstance(attachment, SeenElsewhere) and attachment.shipping_included:
+        return []
+    rate = _rate(packed_mass(attachment), zone_of(caller, book), book)
+    if rate is None:
+        return []
+    share = book.fuel_share
+    base = _plus_share(rate.base, share)
+    lines = [("Freight", base)]
+    extras = (
+        ("Lift gate", book.lift_gate, caller.unloading == "lift_gate"),
+        ("Residential delivery", book.residential, bool(caller.residential)),
+        ("Limited access", book.limited_access, bool(caller.limited_access)),
+    )
+    return lines + [(what, price) for what, price, wanted in extras if wanted and not price.is_unknown]
+
+
+def _rate(mass: float, zone: str, book: PriceBook) -> FreightRate | None:
+    rates = [r for r in book.freight if r.zone == zone] or _dearest(book)
+    fitting = [r for r in rates if r.up_to.is_unknown or not mass > r.up_to.value]
+    return min(fitting, key=lambda r: np.inf if r.up_to.is_unknown else r.up_to.value, default=None)
+
+
+def _dearest(book: PriceBook) -> list[FreightRate]:
+    """Where the zone is not known the dearest one is said, so that the ceiling holds."""
+    zones = {r.zone for r in book.freight}
+    worst = max(zones, key=lambda z: max(r.base.value for r in book.freight if r.zone == z), default=None)
+    return [r for r in book.freight if r.zone == worst]
+
+
+def _plus_share(base: Estimate, share: Estimate) -> Estimate:
+    if share.is_unknown:
+        return base
+    low, likely, high = (getattr(base, n) * (1.0 + getattr(share, n)) for n in ("low", "likely", "high"))
+    return Estimate.triangular(low, likely, high, origin=base.origin)

@@ -1,0 +1,200 @@
+"""The bill of one outfit: every line low, likely, high, with what people forget marked as hidden."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from handfast.costing.freight import freight_lines, town_of
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.part import Part
+from handfast.machines.shelf import Shelf
+from handfast.outfits.ballast import BallastSet
+from handfast.outfits.bench import Join
+from handfast.outfits.outfit import Outfit
+from handfast.quantities.estimate import Estimate
+
+GOODS, WORK, CARRIAGE, TAX = "goods", "labour", "freight", "tax"
+OIL = 0.0057  # m³ topped up after plumbing (1.5 US gal, practice)
+OIL_ROUTES = ("third_function", "diverter", "rear_remote_forward", "mid_outlet", "separate_pump")
+GROUP_OF = {"quick_attach_kit": "mount", "adapter_plate": "mount", "valve_kit": "power"}
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line: what it is, which lines it moves with, whether people forget it."""
+
+    what: str
+    group: str
+    kind: str  # goods, labour, freight
+    hidden: bool
+    price: Estimate
+
+
+def price_lines(outfit: Outfit, ballast: BallastSet | None, join: Join | None, inquiry: Inquiry, shelf: Shelf) -> list[Line]:
+    """Every line of an outfit's bill before tax.
+
+    Args:
+        outfit: the outfit.
+        ballast: what is added behind; None adds nothing.
+        join: hoses and fittings; None when not reckoned.
+        inquiry: who asks, where, who fits it.
+        shelf: prices.
+
+    Returns:
+        Lines in the order of a bill.
+
+    Source: the shelf's prices and the dealer's price book.
+
+    Example:
+        >>> price_lines.__name__
+        'price_lines'
+    """
+    lines = [_attachment_line(outfit)]
+    lines += [_part_line(part) for part in (*outfit.mount.parts, *outfit.power.parts)]
+    lines += _join_lines(join) + _ballast_lines(ballast, shelf) + _oil_line(outfit, shelf)
+    lines += [Line(what, CARRIAGE, CARRIAGE, True, price) for what, price in _freight(outfit, inquiry, shelf)]
+    lines += _labour_line(outfit, ballast, inquiry, shelf)
+    return [line for line in lines if not line.price.is_unknown]
+
+
+def _attachment_line(outfit: Outfit) -> Line:
+    return Line(outfit.name, "attachment", GOODS, False, outfit.attachment.price)
+
+
+def _part_line(part: Part) -> Line:
+    return Line(part.name or part.id, GROUP_OF.get(part.kind, "parts"), GOODS, True, part.price)
+
+
+def _join_lines(join: Join | None) -> list[Line]:
+    if join is None or not join.complete or join.price <= 0:
+        return []
+    what = f"Hoses, couplers and fittings ({len(join.parts)} pieces)"
+    return [Line(what, "join", GOODS, True, Estimate.triangular(0.95 * join.price, join.price, 1.15 * join.price))]
+
+
+def _ballast_lines(ballast: BallastSet | None, shelf: Shelf) -> list[Line]:
+    lines = []
+    for piece in ballast.pieces if ballast is not None else ():
+        part = shelf.parts.get(piece.part)
+        price = part.price.scaled(piece.count) if part is not None else piece_band(piece.mass, piece.price, shelf)
+        lines.append(Line(piece.title, "ballast", GOODS, True, price))
+    pins = next((line for line in shelf.price_book.line if "hitch" in line.id), None)
+    if pins is not None and any(p.at == "hitch" for p in (ballast.pieces if ballast else ())):
+        lines.append(Line(pins.name or pins.id, "ballast", GOODS, True, pins.price))
+    return lines
+
+
+def piece_band(mass: float, price: float, shelf: Shelf) -> Estimate:
+    """Price band of a counterweight that is not on the shelf.
+
+    Args:
+        mass: of the piece [kg].
+        price: what the choice reckoned with [money].
+        shelf: with the price book's money per kilogram, where it has one.
+
+    Returns:
+        Triangular estimate of origin "typical".
+
+    Source: money per kilogram of cast weights (common practice, no source).
+
+    Example:
+        >>> piece_band(100.0, 300.0, Shelf()).high
+        390.0
+    """
+    rate = shelf.price_book.counterweight_per_kg
+    if not rate.is_unknown:
+        return rate.scaled(mass)
+    return Estimate.triangular(0.7 * price, price, 1.3 * price, origin="typical")
+
+
+def _oil_line(outfit: Outfit, shelf: Shelf) -> list[Line]:
+    if outfit.power.route not in OIL_ROUTES or shelf.price_book.oil_per_m3.is_unknown:
+        return []
+    return [Line("Hydraulic oil, topped up", "parts", GOODS, True, shelf.price_book.oil_per_m3.scaled(OIL))]
+
+
+def _freight(outfit: Outfit, inquiry: Inquiry, shelf: Shelf) -> Sequence[tuple[str, Estimate]]:
+    return freight_lines(outfit.attachment, inquiry.caller, shelf.price_book)
+
+
+def shop_hours(outfit: Outfit, ballast: BallastSet | None, shelf: Shelf) -> float:
+    """Hours in the shop: kits as the parts say, else the route's custom, and setting up.
+
+    Args:
+        outfit: the outfit.
+        ballast: what is added behind.
+        shelf: parts and price book.
+
+    Returns:
+        Hours.
+
+    Source: hours of the parts; power_routes.csv (common practice, no source).
+
+    Example:
+        >>> shop_hours.__name__
+        'shop_hours'
+    """
+    return _hours(outfit, ballast, shelf, "shop_hours", outfit.power.words.shop_hours)
+
+
+def own_hours(outfit: Outfit, ballast: BallastSet | None, shelf: Shelf) -> float:
+    """Hours for an owner who fits it at home.
+
+    Args:
+        outfit: the outfit.
+        ballast: what is added behind.
+        shelf: parts and price book.
+
+    Returns:
+        Hours.
+
+    Source: as `shop_hours`.
+
+    Example:
+        >>> own_hours.__name__
+        'own_hours'
+    """
+    return _hours(outfit, ballast, shelf, "own_hours", outfit.power.words.own_hours)
+
+
+def _hours(outfit: Outfit, ballast: BallastSet | None, shelf: Shelf, name: str, custom: float) -> float:
+    pieces = ballast.pieces if ballast is not None else ()
+    parts = [*outfit.mount.parts, *(shelf.parts[p.part] for p in pieces if p.part in shelf.parts)]
+    total = sum(_known(getattr(part, name), _known(part.hours, 0.0)) for part in parts)
+    kit = [_known(getattr(part, name), custom) for part in outfit.power.parts]
+    return total + (sum(kit) if kit else custom) + _known(shelf.price_book.set_up_hours, 0.0)
+
+
+def _known(estimate: Estimate, otherwise: float) -> float:
+    return otherwise if estimate.is_unknown else estimate.value
+
+
+def _labour_line(outfit: Outfit, ballast: BallastSet | None, inquiry: Inquiry, shelf: Shelf) -> list[Line]:
+    rate = shelf.price_book.labour_rate
+    if inquiry.wishes.own_work or rate.is_unknown:
+        return []
+    hours = shop_hours(outfit, ballast, shelf)
+    low, likely, high = 0.85 * hours * rate.low, hours * rate.likely, 1.35 * hours * rate.high
+    return [Line(f"Fitting, {hours:.1f} h", WORK, WORK, True, Estimate.triangular(low, likely, high))]
+
+
+def tax_share(inquiry: Inquiry, shelf: Shelf) -> float:
+    """Tax on goods where the caller lives.
+
+    Args:
+        inquiry: who asks.
+        shelf: with the price book.
+
+    Returns:
+        Share.
+
+    Source: the dealer's price book.
+
+    Example:
+        >>> tax_share(Inquiry(), Shelf())
+        0.0
+    """
+    town = town_of(inquiry.caller, shelf.price_book)
+    share = town.tax if town is not None and not town.tax.is_unknown else shelf.price_book.tax
+    return _known(share, 0.0)

@@ -1,0 +1,266 @@
+"""What must hang behind: the shelf's sets along an array axis, the cheapest whose checks hold."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+
+from handfast.machines.part import Part
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, Added, Bench
+from handfast.outfits.checks import CAUTION, FRONT_SHARE, STOP
+from handfast.physics.balance import hitch_capacity
+from handfast.quantities.arrays import Array
+from handfast.quantities.units import to_si
+
+HOLDS = 0.90  # share of samples that the chosen set must hold
+FEW = 64
+STEPS = 24  # counterweights not on the shelf, up to the hitch's rating
+HITCH_HEIGHT = 0.45  # m, middle of a piece on the lower links (typical)
+MOST_SETS = 500
+SETTING_ASIDE_PRICE = 2.6 / to_si(1.0, "lb")  # money per kg of a counterweight not on the shelf (practice)
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One piece of ballast and how many of it."""
+
+    part: str
+    title: str
+    at: str
+    mass: float  # kg in all
+    behind: float  # m behind the rear axle; NaN = on the lower links
+    height: float
+    price: float
+    count: int = 1
+    on_shelf: bool = True
+
+
+@dataclass(frozen=True)
+class BallastSet:
+    """A set of pieces; the empty set is the first."""
+
+    pieces: tuple[Piece, ...] = ()
+
+    @property
+    def price(self) -> float:
+        """Likely price of the set."""
+        return sum(piece.price for piece in self.pieces)
+
+    @property
+    def mass(self) -> float:
+        """Mass of the set [kg]."""
+        return sum(piece.mass for piece in self.pieces)
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """The set chosen for one outfit, and for which rule; None where no set holds."""
+
+    ballast: BallastSet | None
+    rule: float
+    needed: float  # kg at the hitch that the rule asks
+
+
+def ballast_sets(parts: Sequence[Part], hitch_rating: float) -> tuple[BallastSet, ...]:
+    """Every set the shelf can make up, cheapest first, and counterweights that it does not hold.
+
+    Args:
+        parts: ballast on the shelf.
+        hitch_rating: what the hitch lifts [kg]; NaN when not known.
+
+    Returns:
+        Sets by price; at most one piece on the hitch.
+
+    Example:
+        >>> ballast_sets((), float("nan"))[0].mass
+        0.0
+    """
+    pieces = [piece for part in parts if part.kind == "ballast" for piece in _pieces(part)]
+    hitch = [p for p in pieces if p.at == "hitch"] + _not_on_shelf(hitch_rating)
+    wheels = [p for p in pieces if p.at == "rear_wheels"]
+    tyres = [p for p in pieces if p.at == "tyres"]
+    racks = [p for p in pieces if p.at == "rack"]
+    groups = ([None, *hitch], [None, *wheels], [None, *tyres], [None, *racks])
+    made = [BallastSet(tuple(p for p in some if p is not None)) for some in product(*groups) if _few(some)]
+    return tuple(sorted(made, key=lambda one: (one.price, one.mass))[:MOST_SETS])
+
+
+def _few(some: Sequence[Piece | None]) -> bool:
+    """At most two kinds of piece: more is not how it is sold."""
+    return sum(piece is not None for piece in some) <= 2
+
+
+def _pieces(part: Part) -> list[Piece]:
+    if part.mass.is_unknown or part.price.is_unknown:
+        return []
+    behind = part.behind.value if not part.behind.is_unknown else np.nan
+    height = part.height.value if not part.height.is_unknown else HITCH_HEIGHT
+    name = part.name or part.id
+    return [
+        Piece(part.id, name, str(part.at), n * part.mass.value, behind, height, n * part.price.value, n)
+        for n in _counts(part)
+    ]
+
+
+def _counts(part: Part) -> Sequence[int]:
+    most = part.count_max or 1
+    if part.at == "rear_wheels":
+        return [n for n in range(2, most + 1, 2)] or [most]
+    return range(1, most + 1)
+
+
+def _not_on_shelf(rating: float) -> list[Piece]:
+    if not np.isfinite(rating):
+        return []
+    masses = np.linspace(rating / STEPS, rating, STEPS)
+    step = to_si(50.0, "lb")
+    rounded = sorted({float(np.floor(mass / step) * step) for mass in masses} - {0.0})
+    return [
+        Piece("counterweight", "counterweight on the hitch, not on the shelf", "hitch", mass, np.nan, HITCH_HEIGHT,
+              mass * SETTING_ASIDE_PRICE, on_shelf=False)
+        for mass in rounded
+    ]  # fmt: skip
+
+
+def added_of(sets: Sequence[BallastSet | None], bench: Bench) -> tuple[Added, ...]:
+    """Chosen sets, one an outfit, as masses on the machine.
+
+    Args:
+        sets: one set an outfit; None adds nothing.
+        bench: the outfits.
+
+    Returns:
+        One `Added` a place in the sets, arrays of shape (outfits, 1 or samples).
+
+    Example:
+        >>> added_of.__name__
+        'added_of'
+    """
+    most = max((len(one.pieces) for one in sets if one is not None), default=0)
+    return tuple(_place(sets, k, bench) for k in range(most)) + _taken_off(sets, bench, most)
+
+
+def _place(sets: Sequence[BallastSet | None], k: int, bench: Bench) -> Added:
+    pieces = [one.pieces[k] if one is not None and k < len(one.pieces) else None for one in sets]
+    column = [
+        [p.mass if p else 0.0, p.behind if p else np.nan, p.height if p else 0.0, float(_hangs(p))] for p in pieces
+    ]
+    mass, behind, height, hangs = (np.array(c, dtype=np.float64).reshape(-1, 1) for c in zip(*column, strict=True))
+    at_axle = np.array([[bool(p) and p.at in ("rear_wheels", "tyres")] for p in pieces])  # type: ignore[union-attr]
+    far = np.where(np.isfinite(behind), behind, np.where(at_axle, 0.0, bench.frame.hitch_x))
+    high = np.where(at_axle, bench.draws["rear_tyre.radius"], height)
+    return Added(mass, -far, high, mass * hangs, far)
+
+
+def _hangs(piece: Piece | None) -> bool:
+    return piece is not None and piece.at == "hitch"
+
+
+def _taken_off(sets: Sequence[BallastSet | None], bench: Bench, most: int) -> tuple[Added, ...]:
+    """What hangs on the hitch now comes off where another piece goes on."""
+    now = np.where(np.isfinite(bench.draws["behind.mass"]), bench.draws["behind.mass"], 0.0)
+    if not most or not now.any():
+        return ()
+    off = np.array([[one is not None and any(_hangs(p) for p in one.pieces)] for one in sets])
+    mass = np.where(off, -now, 0.0)
+    height = np.where(np.isfinite(bench.draws["behind.height"]), bench.draws["behind.height"], HITCH_HEIGHT)
+    return (Added(mass, -bench.behind_x, height, mass, bench.behind_x),)
+
+
+def choose(bench: Bench, sets: Sequence[BallastSet]) -> list[Chosen]:
+    """The cheapest set of each outfit that holds the stricter rule, else the stop rule.
+
+    Args:
+        bench: outfits without added ballast.
+        sets: by price.
+
+    Returns:
+        One `Chosen` an outfit.
+
+    Source: axle loads by moments; rules 25 % and 20 % rear, 20 % front raised and empty.
+
+    Example:
+        >>> choose.__name__
+        'choose'
+    """
+    lines = _Linear(bench)
+    strict, stop = lines.holds(sets, CAUTION), lines.holds(sets, STOP)
+    needed = lines.needed(CAUTION)
+    return [_first(sets, strict[:, k], stop[:, k], float(needed[k])) for k in range(len(bench.outfits))]
+
+
+def _first(sets: Sequence[BallastSet], strict: Array, stop: Array, needed: float) -> Chosen:
+    for rule, holds in ((CAUTION, strict), (STOP, stop)):
+        good = np.nonzero(holds)[0]
+        if good.size:
+            return Chosen(sets[int(good[0])], rule, needed)
+    return Chosen(None, STOP, needed)
+
+
+class _Linear:
+    """The balance of every outfit under every set: axle loads are linear in the masses added."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        self.wheelbase = bench.frame.wheelbase[..., :FEW]
+        self.hitch_x = bench.frame.hitch_x[..., :FEW]
+        self.poses = {
+            pose: self._few(pose, bump) for pose, bump in ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, TRAVEL_BUMP))
+        }
+
+    def _few(self, pose: str, bump: float) -> tuple[Array, Array]:
+        front, rear = self.bench.axles(pose, bump)
+        return np.atleast_2d(front)[:, :FEW], np.atleast_2d(rear)[:, :FEW]
+
+    def needed(self, rule: float) -> Array:
+        """Mass at the hitch that the rule asks, in nine of ten samples [kg]."""
+        front, rear = self.poses[FURTHEST]
+        total, far = front + rear, self.hitch_x
+        mass = (rule * total - rear) * self.wheelbase / ((self.wheelbase + far) - rule * self.wheelbase)
+        return np.quantile(np.maximum(mass, 0.0), HOLDS, axis=1)
+
+    def holds(self, sets: Sequence[BallastSet], rule: float) -> Array:
+        """Shape (sets, outfits): whether every linear check holds in nine of ten samples."""
+        return np.array([self._set_holds(one, rule) for one in sets])
+
+    def _set_holds(self, one: BallastSet, rule: float) -> Array:
+        draws = self.bench.draws
+        mass, moment, hitch, far = self._of(one)
+        ok = np.ones((1, 1), dtype=bool)
+        limits = [(k, name) for k, name in enumerate(("front_axle_rating", "rear_axle_rating"))]
+        for pose, (front, rear) in self.poses.items():
+            f, r = front - moment / self.wheelbase, rear + mass + moment / self.wheelbase
+            if pose == FURTHEST:
+                ok = ok & (r >= rule * (f + r))
+            if pose == EMPTY:
+                ok = ok & (f >= FRONT_SHARE * (f + r))
+            for side, name in limits:
+                ok = ok & ~((f, r)[side] > draws[name][:FEW]) & ~((f, r)[side] > self._tyres(side))
+        rated = hitch_capacity(draws["hitch_lift_610"][:FEW], far - draws["hitch_behind_axle"][:FEW])
+        ok = ok & ~(hitch > rated)
+        return np.asarray(np.broadcast_to(ok, (len(self.bench.outfits), ok.shape[-1])).mean(axis=1) >= HOLDS)
+
+    def _tyres(self, side: int) -> Array:
+        name = ("front_tyre", "rear_tyre")[side]
+        tyre = getattr(self.bench.inquiry.machine, name)
+        count = 2 if tyre is None or tyre.count is None else tyre.count
+        return count * self.bench.draws[f"{name}.load_each"][:FEW]
+
+    def _of(self, one: BallastSet) -> tuple[Array, Array, Array, Array]:
+        mass, moment, hitch, far = np.zeros(1), np.zeros(1), np.zeros(1), self.hitch_x
+        for piece in one.pieces:
+            at = (
+                self.hitch_x
+                if np.isnan(piece.behind) and piece.at == "hitch"
+                else np.nan_to_num(np.array([piece.behind]))
+            )
+            mass, moment = mass + piece.mass, moment + piece.mass * at
+            if piece.at == "hitch":
+                hitch, far = hitch + piece.mass, np.maximum(far, at)
+        now = self.bench.draws["behind.mass"][:FEW]
+        if hitch.any() and np.isfinite(now).all():
+            mass, moment = mass - now, moment - now * self.bench.behind_x[..., :FEW]
+        return mass, moment, hitch, far

@@ -1,0 +1,238 @@
+"""All outfits of an inquiry laid side by side as arrays: rows are outfits, columns are samples."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from handfast.machines.inquiry import Inquiry
+from handfast.outfits.draws import Draws
+from handfast.outfits.frame import Frame
+from handfast.outfits.loads import WorkLoad
+from handfast.outfits.outfit import Outfit
+from handfast.physics import lift
+from handfast.physics.balance import Axles, Item, axles, posed
+from handfast.physics.slope import Body, Lines, body_without_axle, combine, worst_first_roll
+from handfast.quantities.arrays import Array
+
+TRAVEL_HEIGHT = 0.4  # m, pins while travelling loaded
+TRAVEL_BUMP = 1.5  # on what the arms carry, travelling (practice)
+CLEAR = 0.15  # m above the side that is lifted over
+FURTHEST, EMPTY, TRAVEL = "loaded_furthest", "empty_raised", "travelling"
+
+
+@dataclass(frozen=True)
+class Added:
+    """Ballast added to the outfits: mass [kg], x behind is negative [m], z [m]; arrays that broadcast."""
+
+    mass: Array
+    x: Array
+    z: Array
+    hitch: Array  # the part of it that hangs on the lower links [kg]
+    hitch_x: Array
+
+
+@dataclass(frozen=True)
+class Join:
+    """How the lid's lines meet: complete or not, longest path needed and hose bought [m], parts, price."""
+
+    complete: bool
+    needed: float
+    bought: float
+    parts: tuple[str, ...]
+    price: float
+    why: str
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What every check reads."""
+
+    inquiry: Inquiry
+    draws: Draws
+    frame: Frame
+    outfits: Sequence[Outfit]
+    tools: Mapping[str, Array]
+    load: WorkLoad
+    added: tuple[Added, ...] = ()
+    joins: Sequence[Join | None] = ()
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """(outfits, samples)."""
+        return len(self.outfits), self.draws.size
+
+    def per_outfit(self, values: Sequence[float]) -> Array:
+        """One figure an outfit as a column."""
+        return np.array(values, dtype=np.float64).reshape(len(self.outfits), 1)
+
+    @cached_property
+    def forward(self) -> Array:
+        """Forward shift of the mount [m]."""
+        return self.per_outfit([_sum(o.mount.parts, "forward") for o in self.outfits])
+
+    @cached_property
+    def vertical(self) -> Array:
+        """Vertical shift of the mount [m]."""
+        return self.per_outfit([_sum(o.mount.parts, "vertical") for o in self.outfits])
+
+    @cached_property
+    def plane_x(self) -> Array:
+        """Mounting plane ahead of the pin [m]."""
+        return _or_zero(self.draws["loader.plane_ahead"]) + self.forward
+
+    @cached_property
+    def plane_z(self) -> Array:
+        """Bottom edge of the mounting plane above the pin [m], negative."""
+        return self.vertical - _or_zero(self.draws["loader.plane_drop"])
+
+    @cached_property
+    def coupler(self) -> Item:
+        """The bare quick attach, from the pin."""
+        x, z = (_or_zero(self.draws[f"loader.quick_attach_cg.{axis}"]) for axis in "xz")
+        mass = _or_zero(self.draws["loader.quick_attach_mass"])
+        if self.draws.origin("loader.quick_attach_mass") == "typical" and "quick_attach" in self.draws.choices:
+            mass = mass * (1.0 - self.draws.picked("quick_attach", "pinned"))  # four pins carry no quick attach
+        return Item(mass, x, z)
+
+    @cached_property
+    def kit(self) -> Item:
+        """The route's own parts, from the pin."""
+        mass = self.per_outfit([_sum(o.mount.parts, "mass") for o in self.outfits])
+        x = self.per_outfit([_kit_cg(o, "x") for o in self.outfits])
+        z = self.per_outfit([_kit_cg(o, "z") for o in self.outfits])
+        return Item(mass, x, z)
+
+    @cached_property
+    def tool(self) -> Item:
+        """The attachment, from the pin, tool level."""
+        return Item(self.tools["mass"], self.plane_x + self.tools["cg.x"], self.plane_z + self.tools["cg.z"])
+
+    @cached_property
+    def seat(self) -> tuple[Array, Array]:
+        """Where the load sits, from the pin, tool level [m]."""
+        return self.plane_x + self.load.x, self.plane_z + self.load.z
+
+    @cached_property
+    def piece(self) -> Item:
+        """The load asked for; without a mass in the work the payload at full height, at least 0."""
+        x, z = self.seat
+        rated = np.maximum(self.payload_at(self.frame.height_max), 0.0)
+        return Item(np.where(np.isfinite(self.load.mass), self.load.mass, rated), x, z)
+
+    @cached_property
+    def credit(self) -> tuple[Array, Array]:
+        """(mass, distance ahead) of a bucket that the rating contains and that is now off."""
+        if self.frame.ratings_with != "bucket":
+            return np.zeros(1), np.zeros(1)
+        return _or_zero(self.draws["loader.ratings_with_mass"]), _or_zero(self.draws["loader.ratings_with_ahead"])
+
+    @cached_property
+    def hung(self) -> tuple[Item, ...]:
+        """Every mass that the rating does not contain, load apart."""
+        inside = self.frame.ratings_with in ("quick_attach", "bucket")
+        return (self.kit, self.tool) if inside else (self.coupler, self.kit, self.tool)
+
+    def dead(self, slope: Array) -> Array:
+        """Σ m(1 + λd) of what hangs there before any load [kg]."""
+        return np.asarray(sum(lift.carried_one(i.mass, slope, i.x) for i in self.hung))
+
+    def capacity(self, rating: Array, slope: Array) -> Array:
+        """Rating at the pin with the bucket's credit [kg]."""
+        mass, ahead = self.credit
+        return rating + lift.carried_one(mass, slope, ahead)
+
+    def payload_at(self, height: Array) -> Array:
+        """What is left for the load at a pin height [kg]; lift only."""
+        rating, slope = self.frame.rating_at(height)
+        return lift.payload(self.capacity(rating, slope), slope, self.dead(slope), self.seat[0])
+
+    def demand_at(self, height: Array) -> tuple[Array, Array]:
+        """(Σ m(1 + λd) with the load, rating) at a pin height [kg]."""
+        rating, slope = self.frame.rating_at(height)
+        loaded = self.dead(slope) + lift.carried_one(self.piece.mass, slope, self.piece.x)
+        return loaded, self.capacity(rating, slope)
+
+    @cached_property
+    def needed_height(self) -> Array:
+        """Pin height that lifts the plane's lower edge over the side asked for [m]; NaN without one."""
+        return self.draws["site.lift_to"] + CLEAR - self.plane_z
+
+    @cached_property
+    def _fixed(self) -> tuple[Item, ...]:
+        """What does not move: tyre fill, wheel weights, what hangs behind now."""
+        d, radius = self.draws, self.draws["rear_tyre.radius"]
+        fill = _or_zero(d["tyre_fill.volume"] * d["tyre_fill.density"])
+        behind = Item(_or_zero(d["behind.mass"]), -self.behind_x, _or_zero(d["behind.height"]))
+        weights = Item(_or_zero(d["wheel_weights"]), np.zeros(1), radius)
+        return (Item(fill, np.zeros(1), radius), weights, behind)
+
+    @cached_property
+    def behind_x(self) -> Array:
+        """What hangs behind now, behind the rear axle [m], positive."""
+        stated = self.draws["behind.behind"]
+        return np.where(np.isfinite(stated), stated, _or_zero(self.frame.hitch_x))
+
+    @cached_property
+    def ready(self) -> Item:
+        """The machine in its ready state."""
+        f = self.frame
+        return Item(f.mass, f.front * f.wheelbase / f.mass, self.draws["cg_height"])
+
+    def items(self, pose: str, loaded: bool = True, bump: float = 1.0, height: Array | None = None) -> list[Item]:
+        """Every mass in a pose, tractor frame."""
+        f, pivot = self.frame, self.frame.pivot
+        at = self.height_of(pose) if height is None else height
+        hung = (self.kit, self.tool, self.piece) if loaded and pose != EMPTY else (self.kit, self.tool)
+        down = (f.pin_x(pivot.height_down), pivot.height_down)
+        place = ((pivot.x, pivot.z), down, (f.pin_x(at), at))
+        more = tuple(Item(a.mass, a.x, a.z) for a in self.added)
+        return posed(self.ready, f.arms_mass, self.coupler, *place, hung, (*self._fixed, *more), bump)
+
+    def height_of(self, pose: str) -> Array:
+        """Pin height of a pose [m]."""
+        if pose == FURTHEST:
+            return self.frame.pivot.z
+        return self.frame.height_max if pose == EMPTY else np.array([TRAVEL_HEIGHT])
+
+    def axles(self, pose: str, bump: float = 1.0) -> Axles:
+        """Axle loads of a pose [kg]."""
+        if (pose, bump) not in self._axles_seen:
+            items = self.items(pose, bump=bump)
+            loads = axles([i.mass for i in items], [i.x for i in items], self.frame.wheelbase)
+            self._axles_seen[(pose, bump)] = loads
+        return self._axles_seen[(pose, bump)]
+
+    @cached_property
+    def _axles_seen(self) -> dict[tuple[str, float], Axles]:
+        return {}
+
+    def first_roll(self, height: Array) -> Lines:
+        """Least slope at which it first rolls over, load on, at a pin height [rad]."""
+        whole = combined(self.items(TRAVEL, height=height))
+        d = self.draws
+        axle = (d["front_axle_assembly_mass"], self.frame.wheelbase, d["front_tyre.radius"])
+        body = body_without_axle(whole.mass, whole.x, whole.z, axle[0], axle[1], axle[2])
+        return worst_first_roll(body, self.frame.wheelbase, d["rear_track"], d["front_pivot_height"], whole)
+
+
+def combined(items: Sequence[Item]) -> Body:
+    return combine([i.mass for i in items], [i.x for i in items], [0.0 for _ in items], [i.z for i in items])
+
+
+def _sum(parts: Sequence[object], name: str) -> float:
+    return float(sum(e.value for e in (getattr(part, name) for part in parts) if not e.is_unknown))
+
+
+def _kit_cg(outfit: Outfit, axis: str) -> float:
+    for part in outfit.mount.parts:
+        if part.cg is not None and not getattr(part.cg, axis).is_unknown:
+            return float(getattr(part.cg, axis).value)
+    return _sum(outfit.mount.parts, "forward") / 2.0 if axis == "x" else 0.0
+
+
+def _or_zero(values: Array) -> Array:
+    return np.where(np.isfinite(values), values, 0.0)

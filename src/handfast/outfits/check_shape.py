@@ -1,0 +1,89 @@
+"""The checks of shape and grip over outfits: opening, hold, clearance, height when dumped, off-centre load."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from handfast.outfits.bench import Bench
+from handfast.physics.balance import off_centre_moment
+from handfast.physics.clearance import dump_lowest_point
+from handfast.quantities.arrays import Array
+
+ROOM = 1.2  # opening over diameter (practice)
+SURE = 1.5  # grip over weight (practice)
+GAP = 0.05  # m that must stay free
+FRICTION = 0.4  # steel on wet wood or stone (practice)
+
+Pair = tuple[Array, Array]
+
+
+def opening(bench: Bench) -> Pair:
+    """1.2 times the diameter against the lesser of the known openings [m]; only for lids."""
+    tip, throat = bench.tools["opening_tip"], bench.tools["opening_throat"]
+    lids = bench.per_outfit([1.0 if o.attachment.lids else np.nan for o in bench.outfits])
+    return ROOM * bench.load.diameter * lids, np.fmin(tip, throat)
+
+
+def off_centre(bench: Bench) -> Pair:
+    """Moment of half the load on one outer tine [N·m]; the arms' limit is not known, so nothing is compared."""
+    moment = off_centre_moment(bench.piece.mass, bench.tools["width"])
+    return moment, np.full((1, 1), np.nan)
+
+
+def lowest_when_dumped(bench: Bench) -> Array:
+    """Lowest point of the floor at full height, dumped [m]; NaN without floor or dump angle.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        Shape (outfits, 1 or samples).
+
+    Source: `physics.clearance.dump_lowest_point`.
+
+    Example:
+        >>> lowest_when_dumped.__name__
+        'lowest_when_dumped'
+    """
+    height, angle = bench.frame.height_max, bench.draws["loader.dump_angle"]
+    rows = []
+    for k, outfit in enumerate(bench.outfits):
+        floor = floor_of(outfit.attachment)
+        if not floor:
+            rows.append(np.full(bench.draws.size, np.nan))
+            continue
+        ahead, up = bench.plane_x[k : k + 1], bench.plane_z[k : k + 1]
+        low = dump_lowest_point(height, ahead[0], -up[0], np.array(floor), angle)
+        rows.append(np.broadcast_to(low, (bench.draws.size,)))
+    return np.vstack(rows)
+
+
+def floor_of(attachment: object) -> Sequence[tuple[float, float]]:
+    """The inner face of the lower jaw as points [m]; empty where not drawn.
+
+    Args:
+        attachment: the record.
+
+    Returns:
+        Points (x, z) in the attachment frame.
+
+    Example:
+        >>> floor_of(object())
+        ()
+    """
+    jaw = getattr(attachment, "jaw", None)
+    return () if jaw is None else tuple((p.x.value, p.z.value) for p in jaw.floor)
+
+
+def hold(bench: Bench) -> Pair:
+    """1.5 times the weight against the slip load [N]; NaN where the jaw is not drawn."""
+    nothing = np.full((len(bench.outfits), 1), np.nan)
+    return nothing, nothing
+
+
+def least_gap(bench: Bench) -> Pair:
+    """0.05 m against the least gap over the curl range [m]; NaN where the curl range is not known."""
+    nothing = np.full((len(bench.outfits), 1), np.nan)
+    return nothing, nothing

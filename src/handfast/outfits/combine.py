@@ -1,0 +1,173 @@
+"""Attachment × mount × power: every candidate outfit, and what does not come into question with the reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from handfast.machines.attachment import Attachment
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.part import Part
+from handfast.machines.shelf import Shelf
+from handfast.outfits.facts import machine_class
+from handfast.outfits.mounting import MountRoute, mount_routes, words
+from handfast.outfits.outfit import Outfit
+from handfast.outfits.powering import power_routes
+from handfast.quantities.tables import table
+
+
+@dataclass(frozen=True)
+class Left:
+    """Something that does not come into question, and why."""
+
+    attachment: Attachment
+    why: str
+    route: str | None = None
+
+
+@dataclass(frozen=True)
+class Candidates:
+    """The outfits to check, and what was left out."""
+
+    outfits: tuple[Outfit, ...]
+    left: tuple[Left, ...]
+
+
+def candidates(inquiry: Inquiry, shelf: Shelf, interfaces: Sequence[str]) -> Candidates:
+    """Every outfit that could answer the inquiry.
+
+    Args:
+        inquiry: resolved inquiry.
+        shelf: what can be sold.
+        interfaces: what the loader has, or may have.
+
+    Returns:
+        `Candidates`.
+
+    Example:
+        >>> candidates.__name__
+        'candidates'
+    """
+    parts = tuple(shelf.parts.values())
+    outfits: list[Outfit] = []
+    left: list[Left] = []
+    seen = seen_attachments(inquiry)
+    for attachment in (*_asked(inquiry, shelf, left), *seen):
+        found = _outfits_of(inquiry, attachment, parts, interfaces, left, attachment in seen)
+        outfits.extend(found)
+    return Candidates(tuple(outfits), tuple(left))
+
+
+def _outfits_of(
+    inquiry: Inquiry,
+    attachment: Attachment,
+    parts: Sequence[Part],
+    interfaces: Sequence[str],
+    left: list[Left],
+    seen: bool,
+) -> Iterable[Outfit]:
+    mounts = mount_routes(interfaces, attachment, parts, machine_class(inquiry.machine))
+    if not mounts:
+        needs = " or ".join(words(one) for one in attachment.interfaces) or "a mount nobody has named"
+        has = " or ".join(words(one) for one in interfaces) or "a loader mount not known"
+        left.append(Left(attachment, f"hangs on {needs}; the loader has {has} and no kit joins them"))
+    routes, out = power_routes(inquiry.machine, attachment, parts, machine_class(inquiry.machine))
+    left.extend(Left(attachment, why, route) for route, why in out)
+    if not routes:
+        left.append(Left(attachment, "nothing on this tractor can move its lid: " + "; ".join(why for _, why in out)))
+    return [
+        Outfit(attachment, mount, power, seen) for mount in mounts for power in routes if _stands(mount, attachment)
+    ]
+
+
+def _stands(mount: MountRoute, attachment: Attachment) -> bool:
+    return mount.to in attachment.interfaces
+
+
+def _asked(inquiry: Inquiry, shelf: Shelf, left: list[Left]) -> Sequence[Attachment]:
+    if inquiry.attachment:
+        return inquiry.attachment
+    kinds = {work.kind for work in inquiry.work} or {"free"}
+    wanted = []
+    for attachment in shelf.attachments.values():
+        if any(answers(str(kind), str(attachment.kind)) for kind in kinds):
+            wanted.append(attachment)
+        else:
+            left.append(Left(attachment, "not a tool for this work"))
+    return wanted
+
+
+def answers(work: str, kind: str) -> float:
+    """How well an attachment kind answers a kind of work, 0 to 1.
+
+    Args:
+        work: kind of work.
+        kind: kind of attachment.
+
+    Returns:
+        Suitability; 0 when it does not.
+
+    Source: work_answers.csv (common practice, no source).
+
+    Example:
+        >>> answers("pallets", "pallet_forks")
+        1.0
+    """
+    return _answers().get((work, kind), (0.0, ""))[0]
+
+
+def answer_note(work: str, kind: str) -> str:
+    """What to say about a kind of attachment at a kind of work; empty when nothing.
+
+    Args:
+        work: kind of work.
+        kind: kind of attachment.
+
+    Returns:
+        A note.
+
+    Example:
+        >>> answer_note("pallets", "pallet_forks")
+        ''
+    """
+    return _answers().get((work, kind), (0.0, ""))[1]
+
+
+@cache
+def _answers() -> dict[tuple[str, str], tuple[float, str]]:
+    return {(r["work"], r["attachment_kind"]): (float(r["suits"]), r["note"]) for r in table("work_answers.csv")}
+
+
+def seen_attachments(inquiry: Inquiry) -> tuple[Attachment, ...]:
+    """What the caller found elsewhere, as attachments to be checked like any other.
+
+    Args:
+        inquiry: the inquiry.
+
+    Returns:
+        Attachment records with ids "seen-1" and so on.
+
+    Source: a listing that names no mount is taken to be for the universal plate (common practice, no source).
+
+    Example:
+        >>> seen_attachments.__name__
+        'seen_attachments'
+    """
+    made = []
+    for k, seen in enumerate(inquiry.seen_elsewhere, 1):
+        interfaces = tuple(seen.interfaces) or ("universal_plate",)
+        made.append(
+            Attachment(
+                id=f"seen-{k}",
+                name=seen.name or f"{str(seen.kind).replace('_', ' ')} seen elsewhere",
+                kind=seen.kind,
+                width=seen.width,
+                mass=seen.mass,
+                price=seen.price,
+                interfaces=interfaces,
+                lids=seen.lids,
+                actuation=seen.actuation or ("hydraulic" if seen.lids != 0 else "none"),
+            )
+        )
+    return tuple(made)

@@ -1,0 +1,102 @@
+"""From a resolved inquiry and a shelf to the bench: plan, draw, combine, lay side by side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.shelf import Shelf
+from handfast.machines.work import Work
+from handfast.outfits.bench import Bench
+from handfast.outfits.combine import Candidates, candidates
+from handfast.outfits.draws import Draws, Plan, draw, size_share
+from handfast.outfits.facts import machine_class, plan_machine, plan_site
+from handfast.outfits.frame import frame_of
+from handfast.outfits.loads import plan_work, work_load
+from handfast.outfits.tools import plan_tools, tool_columns
+
+NO_WORK = Work(kind="free")
+
+
+@dataclass(frozen=True)
+class Laid:
+    """The benches of an inquiry, one for each line of work, over the same outfits and samples."""
+
+    benches: tuple[Bench, ...]
+    candidates: Candidates
+    draws: Draws
+
+
+def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
+    """Everything that is to be checked, as arrays.
+
+    Args:
+        inquiry: resolved inquiry.
+        shelf: what can be sold.
+        seed: of the samples.
+
+    Returns:
+        `Laid`; no benches where no outfit comes into question.
+
+    Example:
+        >>> lay.__name__
+        'lay'
+    """
+    plan = Plan()
+    plan_machine(plan, inquiry.machine)
+    plan_site(plan, inquiry)
+    works = inquiry.work or (NO_WORK,)
+    for k, work in enumerate(works):
+        plan_work(plan, work, f"work{k}.")
+    possible = [name for name, _ in plan.shares.get("quick_attach", ())]
+    found = candidates(inquiry, shelf, possible)
+    attachments = tuple(dict.fromkeys(_Same(o.attachment) for o in found.outfits))
+    plan_tools(plan, [one.record for one in attachments])
+    share = size_share(machine_class(inquiry.machine), inquiry.machine.engine_power.value)
+    draws = draw(plan, seed, share)
+    if not found.outfits:
+        return Laid((), found, draws)
+    columns = tool_columns([one.record for one in attachments], draws)
+    place = {one: k for k, one in enumerate(attachments)}
+    rows = np.array([place[_Same(o.attachment)] for o in found.outfits])
+    tools = {path: column[rows] for path, column in columns.items()}
+    frame = frame_of(inquiry, draws)
+    benches = tuple(
+        Bench(
+            replace_work(inquiry, work), draws, frame, found.outfits, tools, work_load(work, f"work{k}.", draws, tools)
+        )
+        for k, work in enumerate(works)
+    )
+    return Laid(benches, found, draws)
+
+
+class _Same:
+    """An attachment by identity: records hold estimates that do not compare."""
+
+    def __init__(self, record: object) -> None:
+        self.record = record
+
+    def __hash__(self) -> int:
+        return id(self.record)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.record is self.record
+
+
+def replace_work(inquiry: Inquiry, work: Work) -> Inquiry:
+    """The inquiry with one line of work only.
+
+    Args:
+        inquiry: the inquiry.
+        work: the line.
+
+    Returns:
+        A copy.
+
+    Example:
+        >>> replace_work(Inquiry(), NO_WORK).work[0].kind
+        'free'
+    """
+    return inquiry.model_copy(update={"work": (work,)})

@@ -1,0 +1,135 @@
+"""The work as a load: how heavy one piece or one bite is, and where it sits in the attachment."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from handfast.machines.work import Work
+from handfast.outfits.draws import Draws, Plan
+from handfast.physics import load
+from handfast.physics.wood import species
+from handfast.quantities.arrays import Array
+from handfast.quantities.estimate import Estimate
+
+ROUND = ("logs", "rock", "round_bales")  # pieces that lie against the back plate and the tines
+BY_BITE = ("brush", "root_raking")
+# Common practice, no source: what a clamped bite or a heap is like when nobody has said.
+PACKING = Estimate.triangular(0.10, 0.18, 0.25, origin="typical")
+BRUSH_WOOD = Estimate.triangular(600.0, 820.0, 1000.0, origin="typical")
+ANY_WOOD = Estimate.triangular(520.0, 850.0, 1100.0, origin="typical")
+STONE = Estimate.triangular(2300.0, 2600.0, 2800.0, origin="typical")
+BUNDLE_PACKING = Estimate.triangular(0.55, 0.65, 0.75, origin="typical")
+FULL = Estimate.known(1.0, origin="typical")
+WORK_PATHS = ("diameter", "length", "width", "height", "mass", "density", "volume", "packing", "fill")
+
+
+@dataclass(frozen=True)
+class WorkLoad:
+    """One piece or bite in each outfit: mass [kg], seat [m] in the attachment frame."""
+
+    mass: Array
+    x: Array
+    z: Array
+    diameter: Array
+
+
+def plan_work(plan: Plan, work: Work, prefix: str) -> None:
+    """Ask for the quantities of one line of work.
+
+    Args:
+        plan: filled in place.
+        work: the work.
+        prefix: "work0." for the first, and so on.
+
+    Example:
+        >>> plan = Plan()
+        >>> plan_work(plan, Work(kind="pallets", mass=Estimate.known(500.0)), "work0.")
+        >>> sorted(plan.wants)
+        ['work0.mass']
+    """
+    for name in WORK_PATHS:
+        plan.want(prefix + name, getattr(work, name))
+    if not work.mass.is_unknown:
+        return
+    if work.kind in ("logs", "bundle"):
+        plan.want(prefix + "density", _wood(work.species))
+    if work.kind == "bundle":
+        plan.want(prefix + "packing", BUNDLE_PACKING)
+    if work.kind == "rock":
+        plan.want(prefix + "density", STONE)
+    if work.kind in BY_BITE:
+        plan.want(prefix + "density", BRUSH_WOOD)
+        plan.want(prefix + "packing", PACKING)
+    if work.kind == "loose" and work.material is not None:
+        plan.want(prefix + "density", _loose(str(work.material)))
+    if work.kind in (*BY_BITE, "loose"):
+        plan.want(prefix + "fill", FULL)
+
+
+def work_load(work: Work, prefix: str, draws: Draws, tools: Mapping[str, Array]) -> WorkLoad:
+    """The load in each outfit, from the drawn quantities.
+
+    Args:
+        work: the work.
+        prefix: as in `plan_work`.
+        draws: samples.
+        tools: attachment quantities of the outfits, shape (outfits, 1 or samples).
+
+    Returns:
+        `WorkLoad`; mass NaN where the work does not say enough.
+
+    Source: volumes and bites of `physics.load`.
+
+    Example:
+        >>> tools = {name: np.array([[0.5]]) for name in ("load_centre.x", "load_centre.z", "bite_area", "width", "heaped_volume")}
+        >>> draws = Draws({"work0.mass": np.array([225.0])}, {}, (), np.zeros((1, 0)), 1)
+        >>> float(work_load(Work(kind="pallets"), "work0.", draws, tools).mass[0, 0])
+        225.0
+    """
+    get = {name: draws[prefix + name] for name in WORK_PATHS}
+    stated = get["mass"]
+    mass = np.where(np.isfinite(stated), stated, _reckoned(str(work.kind), get, tools))
+    x, z = tools["load_centre.x"], tools["load_centre.z"]
+    half = get["diameter"] / 2.0
+    if work.cg is not None and not work.cg.x.is_unknown:
+        x, z = np.array([[work.cg.x.value]]), np.array([[work.cg.z.value]])
+    elif work.kind in ROUND and np.isfinite(half).all():
+        x, z = np.broadcast_arrays(half, x)[0], np.broadcast_arrays(half, z)[0]
+    return WorkLoad(np.atleast_2d(mass), np.atleast_2d(x), np.atleast_2d(z), np.atleast_2d(get["diameter"]))
+
+
+def _reckoned(kind: str, get: Mapping[str, Array], tools: Mapping[str, Array]) -> Array:
+    density = get["density"]
+    if kind in ("logs", "round_bales"):
+        return density * load.cylinder_volume(get["diameter"], get["length"])
+    if kind == "rock":
+        return density * np.pi / 6.0 * get["diameter"] ** 3
+    if kind == "square_bales":
+        return density * get["length"] * get["width"] * get["height"]
+    if kind == "bundle":
+        return density * get["packing"] * load.cylinder_volume(get["diameter"], get["length"])
+    if kind in BY_BITE:
+        return load.bite_of_brush(tools["bite_area"], tools["width"], get["fill"], get["packing"], density)
+    if kind == "loose":
+        return tools["heaped_volume"] * get["fill"] * density
+    return np.array([np.nan])
+
+
+def _wood(name: str | None) -> Estimate:
+    if name is None:
+        return ANY_WOOD
+    try:
+        found = species(name)
+    except KeyError:
+        return ANY_WOOD
+    if found.low == found.high:
+        return Estimate.known(float(found.likely), origin="typical")
+    return Estimate.triangular(float(found.low), float(found.likely), float(found.high), origin="typical")
+
+
+def _loose(material: str) -> Estimate:
+    found = load.loose_density(material)
+    return Estimate.triangular(float(found.low), float(found.likely), float(found.high), origin="typical")

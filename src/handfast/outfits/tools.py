@@ -1,0 +1,93 @@
+"""The attachments of an inquiry as columns: one row an attachment, one column a sample where it is not known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+
+import numpy as np
+
+from handfast.machines.attachment import Attachment
+from handfast.outfits.draws import Draws, Plan, follow, typical_band
+from handfast.quantities.arrays import Array
+from handfast.quantities.estimate import Estimate
+from handfast.quantities.tables import table
+
+TOOL_PATHS = (
+    "width mass cg.x cg.z load_centre.x load_centre.z rated_load heaped_volume bite_area opening_tip opening_throat price "
+    "hydraulics.bore hydraulics.rod hydraulics.stroke hydraulics.pressure_max "
+    "electrics.force electrics.speed electrics.current electrics.stroke"
+).split()
+
+
+def plan_tools(plan: Plan, attachments: Sequence[Attachment]) -> None:
+    """Ask for one shared column for each quantity that some attachment leaves open.
+
+    Args:
+        plan: filled in place.
+        attachments: all candidates.
+
+    Example:
+        >>> plan = Plan()
+        >>> plan_tools(plan, ())
+        >>> plan.shared
+        {}
+    """
+    for path in TOOL_PATHS:
+        open_ones = [
+            one for one in (estimate_of(a, path) for a in attachments) if not one.is_known and not one.is_unknown
+        ]
+        if open_ones:
+            plan.shared[f"attachment.{path}"] = open_ones[0].origin
+
+
+def estimate_of(attachment: Attachment, path: str) -> Estimate:
+    """What is known of one quantity of an attachment, else what is typical of its kind.
+
+    Args:
+        attachment: the record.
+        path: dotted name.
+
+    Returns:
+        Estimate; unknown where neither record nor table has it.
+
+    Example:
+        >>> estimate_of(Attachment(kind="bucket"), "cg.x").origin
+        'typical'
+    """
+    known = follow(attachment, path)
+    if isinstance(known, Estimate) and not known.is_unknown:
+        return known
+    return _kind_rows().get((str(attachment.kind), path), Estimate.unknown())
+
+
+def tool_columns(attachments: Sequence[Attachment], draws: Draws) -> Mapping[str, Array]:
+    """Every quantity of the attachments, shape (attachments, 1) or (attachments, samples).
+
+    Args:
+        attachments: all candidates, in order.
+        draws: samples with the shared columns of `plan_tools`.
+
+    Returns:
+        Arrays by dotted path; NaN where nothing is known.
+
+    Example:
+        >>> tool_columns((), Draws({}, {}, (), np.zeros((1, 0)), 1))["mass"].shape
+        (0, 1)
+    """
+    return {path: _column(attachments, path, draws) for path in TOOL_PATHS}
+
+
+def _column(attachments: Sequence[Attachment], path: str, draws: Draws) -> Array:
+    estimates = [estimate_of(one, path) for one in attachments]
+    name = f"attachment.{path}"
+    if name not in draws.columns:
+        return np.array([[one.value] for one in estimates], dtype=np.float64).reshape(len(estimates), 1)
+    u = draws.uniform(name)
+    rows = [np.full(len(u), np.nan) if one.is_unknown else np.broadcast_to(one.draw(u), u.shape) for one in estimates]
+    return np.stack(rows)
+
+
+@cache
+def _kind_rows() -> dict[tuple[str, str], Estimate]:
+    return {(row["kind"], row["quantity"]): typical_band(row) for row in table("attachment_typical.csv")}
