@@ -39,7 +39,9 @@ _EXPECTED = {
 }
 
 
-def check(model: type[R], data: Mapping[str, Any], file: str, lines: Lines, locale: str = "en_US") -> R:
+def check(
+    model: type[R], data: Mapping[str, Any], file: str, lines: Lines, locale: str = "en_US", origin: str | None = None
+) -> R:
     """A record from plain data.
 
     Args:
@@ -48,6 +50,7 @@ def check(model: type[R], data: Mapping[str, Any], file: str, lines: Lines, loca
         file: name of the input, for the faults.
         lines: gives the line of each path; called only when something is wrong.
         locale: whose way to write numbers is used.
+        origin: where quantities come from that do not say so themselves; "stated" when not given.
 
     Returns:
         the record.
@@ -59,7 +62,7 @@ def check(model: type[R], data: Mapping[str, Any], file: str, lines: Lines, loca
     >>> check(Behind, {"mass": "300 kg"}, "form", no_lines).mass.value
     300.0
     """
-    context = {"locale": locale}
+    context = {"locale": locale, "origin": origin}
     try:
         record = model.model_validate(data, context=context)
     except ValidationError as error:

@@ -57,6 +57,9 @@ class Quantity:
                 bound = f"more than {self.least:g}" if self.open_end else f"{self.least:g} or more"
                 found = estimate.text or f"{estimate.value:g}"
                 raise _refusal(found, f"{expected_of(self.dimension)}, {bound} in all its spread")
+        origin = (info.context or {}).get("origin")
+        if origin and not estimate.is_unknown and not (isinstance(given, Mapping) and "origin" in given):
+            return estimate.with_origin(origin)
         return estimate
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:

@@ -39,7 +39,7 @@ class ShelfFile(Record):
 
 
 def read_shelf(folder: Path, locale: str = DEFAULT_LOCALE) -> Shelf:
-    """The shelf in a folder.
+    """The shelf in a folder; its quantities come from sheets unless they say otherwise.
 
     Args:
         folder: folder of TOML files.
@@ -74,13 +74,13 @@ def _read_shelf_file(path: Path, locale: str) -> ShelfFile:
         return ShelfFile(price_book=check(PriceBook, data, path.name, lines, locale))
     kind = _SINGLE.get(path.parent.name)
     if kind is None or kind in data:
-        return check(ShelfFile, data, path.name, lines, locale)
+        return check(ShelfFile, data, path.name, lines, locale, origin="sheet")
     data = {"id": path.stem, **data}
     if kind == "machine":
-        return ShelfFile(machine=(check(Machine, data, path.name, lines, locale),))
+        return ShelfFile(machine=(check(Machine, data, path.name, lines, locale, origin="sheet"),))
     if kind == "attachment":
-        return ShelfFile(attachment=(check(Attachment, data, path.name, lines, locale),))
-    return ShelfFile(part=(check(Part, data, path.name, lines, locale),))
+        return ShelfFile(attachment=(check(Attachment, data, path.name, lines, locale, origin="sheet"),))
+    return ShelfFile(part=(check(Part, data, path.name, lines, locale, origin="sheet"),))
 
 
 def _together(files: list[tuple[str, ShelfFile]], faults: list[Fault]) -> Shelf:
