@@ -1,1 +1,192 @@
 """The dealer's verbs, one transaction each."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections import OrderedDict
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from threading import Lock
+from typing import Any
+
+from sqlalchemy import Engine
+
+from handfast.advice.advise import advise
+from handfast.advice.as_json import to_json
+from handfast.advice.result import Advice
+from handfast.data.release import TABLES, VERSION
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.reading import demo_shelf, read_inquiry
+from handfast.machines.shelf import Shelf
+from handfast.machines.shelf_files import DEMO
+from handfast.machines.toml_text import bytes_of, text_of
+from handfast.store import inquiry_rows, quote_rows, shelf_rows
+from handfast.store.database import open_database, reading, writing
+from handfast.store.inquiry_rows import InquiryRow
+from handfast.store.quote_rows import QuoteRow
+
+KEPT_ANSWERS = 64  # in memory; the rows keep every one
+
+
+@dataclass
+class Workspace:
+    """An open workspace: its database, the shelf as last read, the answers lately given."""
+
+    home: Path
+    engine: Engine
+    who: str = "counter"
+    shelf_read: tuple[int, Shelf] | None = None
+    answers: OrderedDict[str, Advice] = field(default_factory=OrderedDict)
+    lock: Lock = field(default_factory=Lock)
+
+
+def open_workspace(home: Path, who: str = "counter") -> Workspace:
+    """Open the workspace in a folder, made or brought up to date first; StoreError says why it can't be."""
+    return Workspace(home, open_database(home), who)
+
+
+def fill_demo(workspace: Workspace) -> bool:
+    """Put the invented shelf and inquiries into an empty workspace; False, and nothing done, where it is not empty."""
+    shelf_to_put = demo_shelf()
+    with writing(workspace.engine) as connection:
+        if shelf_rows.shelf_stamp(connection) or inquiry_rows.inquiry_rows(connection):
+            return False
+        shelf_rows.put_shelf(connection, shelf_to_put, workspace.who)
+        for path in sorted((DEMO / "inquiries").glob("*.toml")):
+            text = text_of(bytes_of(path), path.name)
+            title, place = _title_and_place(read_inquiry(text, path.name))
+            inquiry_rows.add_inquiry(connection, text, title, place, workspace.who)
+    return True
+
+
+def new_inquiry(workspace: Workspace, text: str, file: str = "inquiry.toml") -> int:
+    """Take a new inquiry and return its number; raises Faults, and stores nothing, where the text has any."""
+    title, place = _title_and_place(read_inquiry(text, file))
+    with writing(workspace.engine) as connection:
+        return inquiry_rows.add_inquiry(connection, text, title, place, workspace.who)
+
+
+def change_inquiry(workspace: Workspace, number: int, text: str, file: str = "inquiry.toml") -> None:
+    """Replace an inquiry's text; raises Faults, changing nothing, where it has any. KeyError: no such number."""
+    title, place = _title_and_place(read_inquiry(text, file))
+    with writing(workspace.engine) as connection:
+        inquiry_rows.change_text(connection, number, text, title, place, workspace.who)
+
+
+def change_state(workspace: Workspace, number: int, state: str) -> None:
+    """Move an inquiry to asked, quoted, waiting on caller, ordered, fitted or closed. KeyError: no such number."""
+    with writing(workspace.engine) as connection:
+        inquiry_rows.change_state(connection, number, state, workspace.who)
+
+
+def inquiry(workspace: Workspace, number: int) -> InquiryRow:
+    """One inquiry as it rests. KeyError: no such number."""
+    with reading(workspace.engine) as connection:
+        return inquiry_rows.inquiry_row(connection, number)
+
+
+def inquiries(workspace: Workspace) -> list[InquiryRow]:
+    """Every inquiry, newest first."""
+    with reading(workspace.engine) as connection:
+        return inquiry_rows.inquiry_rows(connection)
+
+
+def same_inquiry(workspace: Workspace, text: str) -> int | None:
+    """The newest inquiry with exactly this text, if there is one."""
+    return next((row.number for row in inquiries(workspace) if row.text == text), None)
+
+
+def shelf(workspace: Workspace) -> Shelf:
+    """The shelf as it stands."""
+    return _shelf(workspace)[1]
+
+
+def answer(workspace: Workspace, number: int, seed: int = 1) -> Advice:
+    """The advice on an inquiry, reckoned anew only when its text, the shelf or the release have changed. KeyError."""
+    given = inquiry(workspace, number)
+    stamp, on_shelf = _shelf(workspace)
+    digest = _digest(given.text, stamp, seed)
+    with workspace.lock:
+        known = workspace.answers.get(digest)
+    if known is not None:
+        return known
+    reckoned = advise(read_inquiry(given.text, f"inquiry {number}"), on_shelf, seed=seed)
+    with writing(workspace.engine) as connection:
+        inquiry_rows.keep_advice(connection, number, digest, seed, VERSION, _json(to_json(reckoned)))
+    with workspace.lock:
+        workspace.answers[digest] = reckoned
+        while len(workspace.answers) > KEPT_ANSWERS:
+            workspace.answers.popitem(last=False)
+    return reckoned
+
+
+def quote(workspace: Workspace, number: int, outfit_id: str, seed: int = 1) -> QuoteRow:
+    """Number an offer of one outfit and keep it as it was reckoned. KeyError: no such inquiry or outfit."""
+    advice = answer(workspace, number, seed)
+    offered = advice.outfit(outfit_id)
+    kept = {
+        "outfit": next(one for one in to_json(advice)["outfits"] if one["id"] == offered.id),
+        "title": advice.title,
+        "machine": advice.machine,
+        "currency": advice.currency,
+        "seed": seed,
+        "version": VERSION,
+        "tables": TABLES,
+    }
+    with writing(workspace.engine) as connection:
+        row = quote_rows.add_quote(connection, number, outfit_id, _json(kept), workspace.who)
+        if inquiry_rows.inquiry_row(connection, number).state == "asked":
+            inquiry_rows.change_state(connection, number, "quoted", workspace.who)
+    return row
+
+
+def quotes(workspace: Workspace, number: int | None = None) -> list[QuoteRow]:
+    """Every quote, or those of one inquiry, newest first."""
+    with reading(workspace.engine) as connection:
+        return quote_rows.quote_rows(connection, number)
+
+
+def put_on_shelf(workspace: Workspace, more: Shelf) -> int:
+    """Put records on the shelf, or in place of those with their ids; returns how many are new or changed."""
+    with writing(workspace.engine) as connection:
+        return shelf_rows.put_shelf(connection, more, workspace.who)
+
+
+def export(workspace: Workspace) -> dict[str, Any]:
+    """Everything in the workspace as plain dictionaries and lists."""
+    with reading(workspace.engine) as connection:
+        records = shelf_rows.records(connection)
+        return {
+            "version": VERSION,
+            "tables": TABLES,
+            "shelf": [
+                {"kind": kind, "id": key, "retired": retired, "record": json.loads(record)}
+                for kind, key, record, retired in records
+            ],
+            "inquiries": [asdict(row) for row in reversed(inquiry_rows.inquiry_rows(connection))],
+            "quotes": [
+                {**asdict(row), "json": json.loads(row.json)} for row in reversed(quote_rows.quote_rows(connection))
+            ],
+        }
+
+
+def _title_and_place(given: Inquiry) -> tuple[str, str]:
+    return given.title, given.caller.place
+
+
+def _shelf(workspace: Workspace) -> tuple[int, Shelf]:
+    """The shelf and its stamp; read again only when the stamp has moved."""
+    with reading(workspace.engine) as connection:
+        stamp = shelf_rows.shelf_stamp(connection)
+        if workspace.shelf_read is None or workspace.shelf_read[0] != stamp:
+            workspace.shelf_read = (stamp, shelf_rows.load_shelf(connection))
+        return workspace.shelf_read
+
+
+def _digest(text: str, stamp: int, seed: int) -> str:
+    return hashlib.sha256("\0".join((VERSION, TABLES, str(stamp), str(seed), text)).encode()).hexdigest()
+
+
+def _json(plain: dict[str, Any]) -> str:
+    return json.dumps(plain, ensure_ascii=False, allow_nan=False)

@@ -1,0 +1,93 @@
+"""The whole answer as a page of text."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from handfast.advice.result import Advice, OutfitAdvice
+from handfast.cli.page import band, columns, heading, paragraph, price, tally, width
+
+SHOWN = 8  # outfits in full; the rest are named with --all
+
+
+def advice_page(advice: Advice, units: str, everything: bool = False) -> str:
+    """Ranked outfits, what to ask, what can be said, what must not be promised."""
+    return "\n".join(_lines(advice, units, everything)) + "\n"
+
+
+def _lines(advice: Advice, units: str, everything: bool) -> Iterator[str]:
+    yield advice.title or "An inquiry"
+    yield from paragraph(advice.machine)
+    shown = advice.outfits if everything else advice.outfits[:SHOWN]
+    yield from heading("Outfits, the best first")
+    if not shown:
+        yield from paragraph("Nothing on the shelf comes into question; the reasons are below.")
+    for outfit in shown:
+        yield from _outfit(outfit, advice.currency, units)
+    if len(advice.outfits) > len(shown):
+        yield from paragraph(f"and {len(advice.outfits) - len(shown)} more: --all shows them.")
+    yield from _talk(advice)
+    yield from _rejected(advice, everything)
+    yield ""
+    yield from paragraph(f"Seed {advice.seed}, {advice.samples} samples. --outfit ID shows one in depth.", "")
+
+
+def _outfit(outfit: OutfitAdvice, currency: str, units: str) -> Iterator[str]:
+    marks = [outfit.verdict]
+    if outfit.verdict != "does not fit":
+        marks.append(tally(outfit.held))
+    if outfit.best_at:
+        marks.append(outfit.best_at)
+    if outfit.seen_elsewhere:
+        marks.append("seen elsewhere")
+    yield ""
+    yield from paragraph(f"{outfit.rank:2}  {outfit.title}: {', '.join(marks)}", "    ", "")
+    yield from paragraph(outfit.verdict_text, "    ")
+    cost = outfit.cost
+    full = outfit.payload.full_height or outfit.payload.lift_to
+    yield from columns(
+        [
+            ["lifts", band(full, "kg", units) + (f"; the load {outfit.load_text}" if outfit.load_text else "")],
+            ["fitted", f"{price(cost.p50, currency)}, not more than {price(cost.ceiling, currency)}"],
+            ["behind", outfit.ballast.note or "nothing more is needed"],
+            ["id", outfit.id],
+        ],
+        indent="    ",
+    )
+
+
+def _talk(advice: Advice) -> Iterator[str]:
+    if advice.ask_next:
+        yield from heading("Ask next")
+        for number, question in enumerate(advice.ask_next, 1):
+            yield from paragraph(f"{number}. {question.question}", "     ", "  ")
+            yield from paragraph(f"worth about {price(question.worth, advice.currency)}: {question.why}", "     ")
+    if advice.say_now:
+        yield from heading("You can say now")
+        yield from paragraph(advice.say_now)
+    for title, texts in (
+        ("Don't promise yet", advice.do_not_promise),
+        ("Cautions", advice.cautions),
+        ("Notes", advice.notes),
+    ):
+        if texts:
+            yield from heading(title)
+            for text in texts:
+                yield from paragraph(text, "    ", "  - ")
+    if advice.one_change:
+        yield from heading("One change that would do")
+        for change in advice.one_change:
+            yield from paragraph(f"{change.change} ({change.check}, {change.outfit})", "    ", "  - ")
+
+
+def _rejected(advice: Advice, everything: bool) -> Iterator[str]:
+    if not advice.rejected:
+        return
+    yield from heading(f"Does not come into question: {len(advice.rejected)}")
+    if everything:
+        for one in advice.rejected:
+            yield from paragraph(f"{one.title}: {one.why}", "    ", "  - ")
+        return
+    for why, count in Counter(one.why for one in advice.rejected).most_common(5):
+        yield from paragraph(f"{count:3}  {why}"[: 2 * width()], "       ", "  ")

@@ -1,0 +1,212 @@
+"""The command `handfast`. What is heavy is imported inside the verb that needs it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from handfast.cli.given import Refused, Verbs, home, read_given, shelf_at_hand
+from handfast.data.release import TABLES, VERSION
+
+FILE = click.argument("file", type=click.Path(exists=True, dir_okay=False, allow_dash=True, path_type=Path))
+AS_JSON = click.option("--json", "as_json", is_flag=True, help="The whole result as JSON, figures in SI.")
+SEED = click.option(
+    "--seed", type=click.IntRange(0, 2**63 - 1), default=None, help="Seed of the draws; else the file's, else 1."
+)
+UNITS = click.option(
+    "--units", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units of the page."
+)
+SHELF = click.option(
+    "--shelf",
+    "folder",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=None,
+    help="A folder of shelf files in place of the workspace's shelf.",
+)
+
+
+def write_json(result: Any) -> None:
+    """Print a result as JSON: keys in the order of the records, floats in full, nothing that JSON does not know."""
+    click.echo(json.dumps(result, ensure_ascii=False, allow_nan=False, indent=1))
+
+
+@click.group(cls=Verbs, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(VERSION, message=f"Handfast %(version)s, tables {TABLES}")
+def main() -> None:
+    """Handfast, the loader-attachment reckoner: what fits, lifts, balances, powers and costs."""
+
+
+@main.command()
+def demo() -> None:
+    """Fill an empty workspace with the invented shelf and calls, and serve the pages."""
+    from handfast.cli.serving import serve_pages
+    from handfast.counter import fill_demo, open_workspace
+
+    workspace = open_workspace(home())
+    if fill_demo(workspace):
+        click.echo(f"Filled {home()} with the invented shelf and eight calls.")
+    serve_pages(workspace)
+
+
+@main.command()
+def serve() -> None:
+    """Serve the pages on the workspace (HANDFAST_HOME, HANDFAST_PORT)."""
+    from handfast.cli.serving import serve_pages
+    from handfast.counter import open_workspace
+
+    serve_pages(open_workspace(home()))
+
+
+@main.command()
+@FILE
+@AS_JSON
+@click.option("--outfit", "outfit_id", help="One outfit in depth.")
+@click.option(
+    "--pdf", type=click.Path(dir_okay=False, path_type=Path), help="Write the fit sheet of --outfit, else of the best."
+)
+@click.option("--all", "everything", is_flag=True, help="Every outfit, and every one that does not come into question.")
+@SEED
+@UNITS
+@SHELF
+def advise(
+    file: Path,
+    as_json: bool,
+    outfit_id: str | None,
+    pdf: Path | None,
+    everything: bool,
+    seed: int | None,
+    units: str,
+    folder: Path | None,
+) -> None:
+    """Answer an inquiry: ranked outfits with their reasons."""
+    from handfast.advice.advise import advise as reckon
+    from handfast.machines.reading import read_inquiry
+
+    inquiry = read_inquiry(read_given(file), file.name)
+    advice = reckon(inquiry, shelf_at_hand(folder), seed=inquiry.seed if seed is None else seed)
+    if outfit_id is not None and outfit_id not in {one.id for one in advice.outfits}:
+        raise Refused([_no_such_outfit(outfit_id, [one.id for one in advice.outfits])])
+    if pdf is not None:
+        _write_sheet(advice, outfit_id, pdf, units)
+    if as_json:
+        from handfast.advice.as_json import to_json
+
+        whole = to_json(advice)
+        write_json(whole if outfit_id is None else next(one for one in whole["outfits"] if one["id"] == outfit_id))
+    elif outfit_id is not None:
+        from handfast.cli.outfit_page import outfit_page
+
+        click.echo(outfit_page(advice.outfit(outfit_id), advice.currency, units), nl=False)
+    elif pdf is None:
+        from handfast.cli.advice_page import advice_page
+
+        click.echo(advice_page(advice, units, everything), nl=False)
+
+
+def _no_such_outfit(wanted: str, there: list[str]) -> str:
+    from handfast.machines.shelf import near_ids
+
+    near = near_ids(wanted, there) or there[:3]
+    return f"--outfit: no outfit {wanted!r} answers this inquiry. Did you mean {', '.join(near) or 'another inquiry'}?"
+
+
+def _write_sheet(advice: Any, outfit_id: str | None, pdf: Path, units: str) -> None:
+    from handfast.documents.fit_sheet import fit_sheet
+
+    if not advice.outfits:
+        raise Refused(["--pdf: nothing on the shelf answers this inquiry, so there is no sheet to write."])
+    pdf.write_bytes(fit_sheet(advice, outfit_id or advice.outfits[0].id, units=units))
+    click.echo(f"Wrote {pdf}.", err=True)
+
+
+@main.group(cls=Verbs)
+def reckon() -> None:
+    """One chapter by itself, from one file that needs no shelf."""
+
+
+CHAPTERS = {
+    "lift": "What a loader's linkage lifts at each height.",
+    "balance": "Axle loads, tipping load and counterweight.",
+    "ballast": "The cheapest set of ballast that meets the rule.",
+    "slope": "Where a machine first rolls, by heading.",
+    "grip": "Whether a jaw holds a piece, and what it opens to.",
+    "circuit": "Oil from pump to cylinder: flow, pressure, time, cold.",
+    "cable": "Cable and fuse of an electric lid.",
+    "connect": "The parts that join two ends.",
+}
+
+
+def _add_chapter(chapter: str, purpose: str) -> None:
+    @reckon.command(chapter, help=purpose)
+    @FILE
+    @AS_JSON
+    @UNITS
+    def run(file: Path, as_json: bool, units: str) -> None:
+        from importlib import import_module
+
+        module = import_module(f"handfast.reckoning.{chapter}")
+        result: dict[str, Any] = getattr(module, f"reckon_{chapter}")(read_given(file), file.name)
+        if as_json:
+            write_json(result)
+        else:
+            from handfast.cli.reckoning_page import reckoning_page
+
+            click.echo(reckoning_page(result, units), nl=False)
+
+
+for _chapter, _purpose in CHAPTERS.items():
+    _add_chapter(_chapter, _purpose)
+
+
+@main.command()
+@FILE
+@click.option("--outfit", "outfit_id", required=True, help="The outfit to offer.")
+@SEED
+def quote(file: Path, outfit_id: str, seed: int | None) -> None:
+    """Take an inquiry into the workspace and number an offer of one of its outfits."""
+    from handfast import counter
+    from handfast.machines.reading import read_inquiry
+
+    text = read_given(file)
+    seed = read_inquiry(text, file.name).seed if seed is None else seed
+    workspace = counter.open_workspace(home(), who="terminal")
+    known = counter.same_inquiry(workspace, text)
+    number = counter.new_inquiry(workspace, text, file.name) if known is None else known
+    advice = counter.answer(workspace, number, seed)
+    ids = [one.id for one in advice.outfits]
+    if outfit_id not in ids:
+        raise Refused([_no_such_outfit(outfit_id, ids)])
+    row = counter.quote(workspace, number, outfit_id, seed)
+    offered = advice.outfit(outfit_id)
+    click.echo(f"Quote {row.number}, inquiry {number}: {offered.title}. {offered.verdict_text}")
+
+
+@main.command()
+@click.option(
+    "--out", type=click.Path(dir_okay=False, path_type=Path), default=None, help="A file in place of the terminal."
+)
+def export(out: Path | None) -> None:
+    """Everything in the workspace as one JSON document."""
+    from handfast import counter
+
+    whole = json.dumps(counter.export(counter.open_workspace(home())), ensure_ascii=False, allow_nan=False, indent=1)
+    if out is None:
+        click.echo(whole)
+    else:
+        out.write_text(whole + "\n", encoding="utf-8")
+        click.echo(f"Wrote {out}.", err=True)
+
+
+@main.command()
+@click.argument("record", required=False)
+def schema(record: str | None) -> None:
+    """The JSON Schema of every record, or of one: inquiry, machine, attachment, part …"""
+    from handfast.machines.schema import schemas
+
+    every = schemas()
+    if record is not None and record not in every:
+        raise Refused([f"No record {record!r}; there are {', '.join(every)}."])
+    write_json(every if record is None else every[record])

@@ -1,0 +1,125 @@
+"""One outfit in depth as a page of text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from handfast.advice.result import CheckResult, OutfitAdvice
+from handfast.cli.page import band, columns, figure, heading, paragraph, price, tally
+
+MARKS = {True: "holds", False: "does not hold", None: "open"}
+
+
+def outfit_page(outfit: OutfitAdvice, currency: str, units: str) -> str:
+    """Verdict, conditions, checks with what is asked and what there is, load, ballast, bill and work of one outfit."""
+    return "\n".join(_lines(outfit, currency, units)) + "\n"
+
+
+def _lines(outfit: OutfitAdvice, currency: str, units: str) -> Iterator[str]:
+    yield f"{outfit.title}  [{outfit.id}]"
+    yield from paragraph(
+        f"{outfit.verdict}, {tally(outfit.held)} over {outfit.over_checks} checks. {outfit.verdict_text}"
+    )
+    for condition in outfit.conditions:
+        yield from paragraph(f"if {condition.text}", "    ", "  - ")
+    yield from _make_up(outfit, units)
+    yield from heading("Checks")
+    yield from _checks(outfit.checks, units)
+    yield from _load(outfit, units)
+    yield from _behind(outfit, units)
+    yield from _bill(outfit, currency)
+    yield from _work(outfit, currency)
+    if outfit.cautions:
+        yield from heading("Say before it is sold")
+        for text in outfit.cautions:
+            yield from paragraph(text, "    ", "  - ")
+    if outfit.say:
+        yield from heading("You can say now")
+        yield from paragraph(outfit.say)
+
+
+def _make_up(outfit: OutfitAdvice, units: str) -> Iterator[str]:
+    mount, power = outfit.mount, outfit.power
+    yield from heading("Made up of")
+    shift = f"{figure(mount.mass, 'kg', units)} at the loader, {figure(mount.forward, 'm', units)} further forward"
+    rows = [["mount", f"{mount.title}; {shift}"], ["power", f"{power.title}; {power.control}"]]
+    rows += [["lid", power.note]] if power.note else []
+    rows += [["lines", line] for line in outfit.connection.lines]
+    rows += [["hose", hose] for hose in outfit.connection.hoses]
+    yield from columns(rows)
+
+
+def _checks(checks: tuple[CheckResult, ...], units: str) -> Iterator[str]:
+    rows = [["", "check", "asks", "has", "to spare", "holds"]]
+    for check in checks:
+        yes_no = check.unit in ("", "-", "yes/no", "1")
+        asked, there, spare = (
+            ("", "", "") if yes_no else (_middle(value, check.unit, units) for value in _figures(check))
+        )
+        rows.append([check.kind, check.title, asked, there, spare, tally(check.held)])
+    yield from columns(rows, right=(2, 3, 4))
+    for check in checks:
+        if check.held is None or check.held < 1.0:
+            yield from paragraph(f"{check.id}: {check.sentence} ({check.basis}; {check.origin})", "    ", "  - ")
+
+
+def _figures(check: CheckResult) -> tuple[float | None, float | None, float | None]:
+    return tuple(one.p50 if one else None for one in (check.demand, check.capacity, check.margin))  # type: ignore[return-value]
+
+
+def _middle(value: float | None, unit: str, units: str) -> str:
+    return "not known" if value is None else figure(value, unit, units)
+
+
+def _load(outfit: OutfitAdvice, units: str) -> Iterator[str]:
+    payload = outfit.payload
+    yield from heading("In the jaws")
+    yield from columns(
+        [
+            ["at full height", band(payload.full_height, "kg", units)],
+            *([["at the height asked", band(payload.lift_to, "kg", units)]] if payload.lift_to else []),
+            ["pins level with the pivot", band(payload.level, "kg", units)],
+            *([["the load", outfit.load_text]] if outfit.load_text else []),
+        ]
+    )
+    for pick in outfit.picks_up:
+        yield from paragraph(pick.text, "    ", "  - ")
+
+
+def _behind(outfit: OutfitAdvice, units: str) -> Iterator[str]:
+    yield from heading("Behind, and on the axles")
+    if outfit.ballast.note:
+        yield from paragraph(outfit.ballast.note)
+    for piece in outfit.ballast.chosen:
+        yield from paragraph(f"{piece.count} × {piece.title}, {figure(piece.mass, 'kg', units)} in all", "    ", "  - ")
+    rows = [["", "front axle", "rear axle", "rear share"]]
+    for pose in outfit.axles:
+        loads = [figure(load, "kg", units) for load in (pose.front, pose.rear)]
+        rows.append([pose.title, *loads, figure(pose.rear_share, "share", units)])
+    yield from columns(rows, right=(1, 2, 3))
+
+
+def _bill(outfit: OutfitAdvice, currency: str) -> Iterator[str]:
+    cost = outfit.cost
+    yield from heading(
+        f"Fitted and delivered: {price(cost.p50, currency)}, not more than {price(cost.ceiling, currency)}"
+    )
+    rows = [["", "least", "likely", "most"]]
+    for line in cost.lines:
+        what = f"{line.what} †" if line.hidden else line.what
+        rows.append([what, *(price(value, currency) for value in (line.low, line.likely, line.high))])
+    yield from columns(rows, right=(1, 2, 3))
+    if cost.hidden:
+        yield from paragraph(f"† not in the price people see on-line: {price(cost.hidden, currency)} in all")
+
+
+def _work(outfit: OutfitAdvice, currency: str) -> Iterator[str]:
+    job = outfit.job
+    told = [
+        f"{job.loads:.0f} loads" if job.loads is not None else "",
+        f"{job.hours:.1f} hours" if job.hours is not None else "",
+        f"{price(job.yearly_cost, currency)} a year" if job.yearly_cost is not None else "",
+    ]
+    if any(told) or job.note:
+        yield from heading("The work")
+        yield from paragraph("; ".join(part for part in [", ".join(part for part in told if part), job.note] if part))

@@ -1,0 +1,94 @@
+"""Text on a terminal: columns, wrapped paragraphs, figures with their units."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import textwrap
+from collections.abc import Iterable, Sequence
+
+from handfast.advice.result import Band
+from handfast.quantities.money import show_money
+from handfast.quantities.showing import show
+
+# The unit that stands beside a figure in the results, and the dimension it is shown in.
+DIMENSIONS = {
+    "kg": "mass",
+    "m": "length",
+    "m²": "area",
+    "m³": "volume",
+    "rad": "angle",
+    "N": "force",
+    "Pa": "pressure",
+    "m/s": "speed",
+    "A": "current",
+    "V": "voltage",
+    "share": "share",
+    "kg·m": "moment",
+}
+
+
+def width() -> int:
+    """How many columns there are: the terminal's within reason, 100 where the page goes to a file."""
+    if not sys.stdout.isatty():
+        return 100
+    return max(60, min(120, shutil.get_terminal_size().columns))
+
+
+def heading(text: str) -> list[str]:
+    """A heading with an empty line above it."""
+    return ["", text, "-" * len(text)]
+
+
+def paragraph(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
+    """A paragraph wrapped to the page."""
+    return textwrap.wrap(text, width(), initial_indent=indent if first is None else first, subsequent_indent=indent)
+
+
+def columns(rows: Iterable[Sequence[str]], right: Iterable[int] = (), indent: str = "  ") -> list[str]:
+    """Rows in columns as wide as their widest cell; `right` names the columns set to the right."""
+    table = [list(row) for row in rows]
+    if not table:
+        return []
+    widths = [max(len(row[at]) for row in table) for at in range(len(table[0]))]
+    side = set(right)
+    lines = []
+    for row in table:
+        cells = [
+            cell.rjust(wide) if at in side else cell.ljust(wide)
+            for at, (cell, wide) in enumerate(zip(row, widths, strict=True))
+        ]
+        lines.append((indent + "  ".join(cells)).rstrip())
+    return lines
+
+
+def figure(value: float, unit: str, units: str) -> str:
+    """A figure in the units asked for."""
+    if unit in ("s", ""):
+        return f"{value:.3g} {unit}".strip()
+    dimension = DIMENSIONS.get(unit)
+    return show(value, dimension, units) if dimension else f"{value:.4g} {unit}"
+
+
+def band(value: Band | None, unit: str, units: str) -> str:
+    """The middle of a figure, and its spread where there is one."""
+    if value is None:
+        return "not known"
+    middle = figure(value.p50, unit, units)
+    low, high = figure(value.p10, unit, units), figure(value.p90, unit, units)
+    return middle if low == high else f"{middle} ({low} to {high})"
+
+
+def price(value: float, currency: str) -> str:
+    """An amount of money to the whole unit."""
+    return show_money(value, currency)
+
+
+def tally(held: float | None) -> str:
+    """How sure, in tenths; never rounded to certainty either way."""
+    if held is None:
+        return "not decidable yet"
+    if held in (0.0, 1.0):
+        return "sure" if held else "never"
+    tenths = min(9, int(held * 10))
+    return f"{tenths} in 10" if tenths else "less than 1 in 10"
