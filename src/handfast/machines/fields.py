@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, NamedTuple
+from typing import Annotated, Any, ClassVar, NamedTuple
 
 from pydantic import (
     BaseModel,
@@ -72,7 +72,7 @@ class Quantity:
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         """A number in SI, a text, or a table of value and origin."""
         return {
-            "anyOf": [{"type": "number"}, {"type": "string"}, {"$ref": "#/$defs/QuantityTable"}],
+            "anyOf": [{"type": "number"}, {"type": "string"}, {"x-quantity": True}],
             "description": expected_of(self.dimension),
             "x-dimension": self.dimension,
             "x-si-unit": si_symbol(self.dimension),
@@ -130,14 +130,25 @@ def _supplied(given: object) -> object:
     return {True: 2, False: 0}[given] if isinstance(given, bool) else given
 
 
-def _sequence(given: object) -> object:
-    """One entry where a list may stand is a list of one."""
-    return given if isinstance(given, list | tuple) else [given]
+@dataclass(frozen=True, slots=True)
+class OneOrMore:
+    """Marks a list that may also be written as its one entry."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Make a list of one."""
+        return core_schema.no_info_before_validator_function(
+            lambda given: given if isinstance(given, list | tuple) else [given], handler(source)
+        )
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        """The list, or an entry of it."""
+        found = dict(handler(schema))
+        return {"anyOf": [found, found.get("items", {})]}
 
 
 Whole = Annotated[int, Field(ge=0, le=1_000_000), BeforeValidator(_whole)]
 Supplied = Annotated[int, Field(ge=0, le=1000), BeforeValidator(_supplied)]
-ONE_OR_MORE = BeforeValidator(_sequence)
+ONE_OR_MORE = OneOrMore()
 
 
 class Record(BaseModel):
@@ -153,6 +164,18 @@ class Record(BaseModel):
         str_strip_whitespace=True,
         str_max_length=10_000,
     )
+
+    written_also: ClassVar[tuple[dict[str, Any], ...]] = ()  # JSON Schema of the short forms that are read too
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        """The table, or one of its short forms."""
+        found = handler.resolve_ref_schema(handler(schema))
+        if cls.written_also:
+            body = dict(found)
+            found.clear()
+            found["anyOf"] = [body, *cls.written_also]
+        return found
 
     @model_validator(mode="before")
     @classmethod
@@ -178,6 +201,15 @@ def _says_unknown(value: object) -> bool:
 
 class Point(Record):
     """A point in a side view; written `[x, z]`."""
+
+    written_also: ClassVar[tuple[dict[str, Any], ...]] = (
+        {
+            "type": "array",
+            "minItems": 2,
+            "maxItems": 2,
+            "items": {"anyOf": [{"type": "number"}, {"type": "string"}, {"x-quantity": True}]},
+        },
+    )
 
     x: Coordinate
     z: Coordinate

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
@@ -30,6 +30,8 @@ Day = Annotated[str, BeforeValidator(_day)]
 
 class Promise(Record):
     """What was promised to the caller, and by when."""
+
+    written_also: ClassVar[tuple[dict[str, Any], ...]] = ({"type": "string"},)
 
     what: str = ""
     by: Day = ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import model_validator
 
@@ -64,6 +64,8 @@ Centre = Literal["open", "closed", "load_sensing"]
 
 class Connection(Record):
     """One end that meets another; written `flare37 -8 male` or as a table."""
+
+    written_also: ClassVar[tuple[dict[str, Any], ...]] = ({"type": "string"},)
 
     family: str
     size: str

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
@@ -51,6 +51,8 @@ class Tyre(Record):
 
 class TyreFill(Record):
     """Liquid in tyres, all filled tyres of the axle together; the word "filled" says that there is some."""
+
+    written_also: ClassVar[tuple[dict[str, Any], ...]] = ({"const": "filled"},)
 
     volume: Volume = UNKNOWN
     fluid: str = ""
