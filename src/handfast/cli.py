@@ -1,1 +1,0 @@
-"""The same verbs at a terminal."""
