@@ -1,4 +1,4 @@
-"""The terminal: exit status, faults, the same bytes for the same file, what is imported on the way of a caller's answer."""
+"""The terminal: exit status, faults, the same bytes for the same file, what an answer imports."""
 
 from __future__ import annotations
 
@@ -35,9 +35,9 @@ def run(*words: str | Path, home: Path | None = None, given: bytes | None = None
 
 def spawn(code: str, *words: str | Path, hash_seed: str = "0") -> subprocess.CompletedProcess[str]:
     """One verb in a process of its own; `code` runs after it."""
-    start = f"import sys; from handfast.cli.main import main\ntry: main()\nexcept SystemExit as end: status = end.code\n{code}"
+    verb = "import sys; from handfast.cli.main import main\ntry: main()\nexcept SystemExit as end: status = end.code"
     env = {**os.environ, "PYTHONPATH": str(SOURCE), "PYTHONHASHSEED": hash_seed, "HANDFAST_HOME": "/nowhere/handfast"}
-    command = [sys.executable, "-c", start, *(str(word) for word in words)]
+    command = [sys.executable, "-c", f"{verb}\n{code}", *(str(word) for word in words)]
     return subprocess.run(command, env=env, capture_output=True, text=True)
 
 
