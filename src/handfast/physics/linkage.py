@@ -5,15 +5,28 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
-from handfast.physics.linkage_force import Cylinder, Weights, curl_limited, lift_limited, push_pull
+from handfast.physics.linkage_force import (
+    GRAVITY,
+    Cylinder,
+    Weights,
+    curl_limited,
+    lift_limited,
+    push_pull,
+    weight_rates,
+)
 from handfast.physics.linkage_plane import Plane
 from handfast.physics.linkage_pose import LinkagePoints, Pose, places, pose, tilt_for_angle
 from handfast.quantities.arrays import Array, ArrayLike
 
 
 class LinkageMap(NamedTuple):
-    """What a linkage does at each pose: tool pin, tool angle, both limits and the lower of them."""
+    """What a linkage does at each pose: tool pin, tool angle, both limits and the lower of them.
+
+    A limit is nan where no positive load meets it, and then the other one is the capacity: so look at `holds_itself`,
+    which is 0 where the weights of the linkage alone are too much for a cylinder set.
+    """
 
     lift_length: Array
     tilt_length: Array
@@ -24,6 +37,7 @@ class LinkageMap(NamedTuple):
     curl_limited: Array
     capacity: Array
     lift_governs: Array
+    holds_itself: Array
 
 
 def stroke(cylinder: Cylinder, steps: int) -> Array:
@@ -85,11 +99,14 @@ def capacity_map(
     """
     inside, turned = _within(lift, lift_length), _within(tilt, tilt_length)
     at = pose(points, inside, turned)
-    by_lift = lift_limited(points, at, weights, load, *push_pull(lift, pressure))
-    by_curl = curl_limited(points, at, weights, load, *push_pull(tilt, pressure))
+    lifting, tilting = push_pull(lift, pressure), push_pull(tilt, pressure)
+    by_lift = lift_limited(points, at, weights, load, *lifting)
+    by_curl = curl_limited(points, at, weights, load, *tilting)
+    own_lift, own_tilt = weight_rates(points, at, weights)
+    held = _bears(own_lift, *lifting) & _bears(own_tilt, *tilting)
     lower = np.fmin(by_lift, by_curl)
     pin_x, pin_z = at.pin.real, np.where(np.isnan(at.pin.real), np.nan, at.pin.imag)
-    parts = (inside, turned, pin_x, pin_z, np.angle(at.tool), by_lift, by_curl, lower, by_lift == lower)
+    parts = (inside, turned, pin_x, pin_z, np.angle(at.tool), by_lift, by_curl, lower, by_lift == lower, held)
     return LinkageMap(*(np.asarray(part, float) for part in np.broadcast_arrays(*parts)))
 
 
@@ -162,6 +179,11 @@ def least_leverage(points: LinkagePoints, at: Pose) -> Array:
     for sine in sines[1:]:
         least = np.minimum(least, sine)
     return least
+
+
+def _bears(own: Array, push: Array, pull: Array) -> NDArray[np.bool_]:
+    """Whether a cylinder set holds the linkage's own weights, either way."""
+    return np.asarray((own * GRAVITY <= push) & (own * GRAVITY >= -pull))
 
 
 def _sine(a: Plane, b: Plane) -> Array:
