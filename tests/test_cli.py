@@ -45,7 +45,7 @@ def spawn(code: str, *words: str | Path, hash_seed: str = "0") -> subprocess.Com
 
 BAD = {
     "an unknown key": (KNOWN + "[machine.loader]\npin_hieght = 2\n", ["machine.loader.pin_hieght", "pin_height"]),
-    "a wrong unit": (KNOWN + 'diameter = "14 lb"\n', ["Line 7", "work[0].diameter", "14 lb"]),
+    "a wrong unit": (KNOWN + 'diameter = "14 lb"\n', ["Line 7", "work[0].diameter", "lb", "a length"]),
     "a negative value": (KNOWN + 'diameter = "-14 in"\n', ["work[0].diameter", "-14 in"]),
     "NaN": (KNOWN + "diameter = nan\n", ["work[0].diameter", "nan"]),
     "infinity": (KNOWN + "diameter = inf\n", ["work[0].diameter", "inf"]),
@@ -85,6 +85,15 @@ def test_bad_input_is_named_and_nothing_is_stored(tmp_path: Path, name: str, ver
     assert not home.exists()
 
 
+def test_a_record_that_is_not_on_the_shelf_is_a_fault(tmp_path: Path) -> None:
+    file = tmp_path / "bad.toml"
+    file.write_text(KNOWN.replace("thimble-24", "thimbel-24"))
+    done = run("advise", file)
+    assert done.exit_code == 2, done.output
+    for words in ("machine.record", "thimbel-24", "thimble-24"):
+        assert words in done.stderr
+
+
 def test_every_fault_is_named_at_once(tmp_path: Path) -> None:
     file = tmp_path / "bad.toml"
     file.write_text('[machine]\nmas = "850 lb"\nwheelbase = "60 lb"\n[[work]]\nkind = "log"\nlength = -1\n')
@@ -107,7 +116,6 @@ def test_a_missing_file_or_verb_is_a_fault_of_what_was_given(tmp_path: Path) -> 
     assert run("advise", tmp_path / "none.toml").exit_code == 2
     assert run("guess").exit_code == 2
     assert run("advise").exit_code == 2
-    assert run("serve", home=tmp_path / "home", given=None).exit_code != 0 if "HANDFAST_PORT" in os.environ else True
 
 
 def test_a_broken_program_ends_with_one(tmp_path: Path) -> None:

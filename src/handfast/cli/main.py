@@ -82,10 +82,11 @@ def advise(
     folder: Path | None,
 ) -> None:
     """Answer an inquiry: ranked outfits with their reasons."""
-    from handfast.advice.advise import advise as reckon
     from handfast.machines.reading import read_inquiry
 
-    inquiry = read_inquiry(read_given(file), file.name)
+    inquiry = read_inquiry(read_given(file), file.name)  # before the reckoning is even imported
+    from handfast.advice.advise import advise as reckon
+
     advice = reckon(inquiry, shelf_at_hand(folder), seed=inquiry.seed if seed is None else seed)
     if outfit_id is not None and outfit_id not in {one.id for one in advice.outfits}:
         raise Refused([_no_such_outfit(outfit_id, [one.id for one in advice.outfits])])
@@ -167,11 +168,13 @@ for _chapter, _purpose in CHAPTERS.items():
 @SEED
 def quote(file: Path, outfit_id: str, seed: int | None) -> None:
     """Take an inquiry into the workspace and number an offer of one of its outfits."""
-    from handfast import counter
     from handfast.machines.reading import read_inquiry
 
     text = read_given(file)
-    seed = read_inquiry(text, file.name).seed if seed is None else seed
+    given = read_inquiry(text, file.name)
+    from handfast import counter
+
+    seed = given.seed if seed is None else seed
     workspace = counter.open_workspace(home(), who="terminal")
     known = counter.same_inquiry(workspace, text)
     number = counter.new_inquiry(workspace, text, file.name) if known is None else known
