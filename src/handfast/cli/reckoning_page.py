@@ -10,7 +10,7 @@ from handfast.cli.page import columns, figure, heading
 # What a name in a result is measured in; a name that is not here is a plain number or word.
 UNITS = {
     "kg": "front_axle rear_axle counterweight tipping_load capacity lift_limited curl_limited mass rated",
-    "m": "pin_x pin_z lift_length tilt_length opening_tip opening_throat largest diameter slip_along length cg",
+    "m": "pin_x pin_z lift_length tilt_length opening_tip opening_throat largest diameter slip_along length cg hitch_behind",
     "rad": "angle heading lid_angle",
     "N": "contact_force slip_load stall_force force",
     "Pa": "supply_drop return_drop pump_pressure",
@@ -21,7 +21,7 @@ UNITS = {
     "A": "current fuse ampacity",
     "V": "drop at_motor",
     "K": "temperature",
-    "share": "rear_share drop_share probability",
+    "share": "asked_share rear_share drop_share probability",
 }
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 
@@ -32,7 +32,8 @@ def reckoning_page(result: dict[str, Any], units: str) -> str:
 
 
 def _lines(result: dict[str, Any], units: str, above: str) -> Iterator[str]:
-    single = {name: value for name, value in result.items() if not _is_table(value)}
+    single = {name: value for name, value in result.items() if not _is_table(value) and value not in ([], {})}
+    single.pop("units", None)  # each figure has its own beside it
     yield from columns([[_words(name), _cell(name, value, units)] for name, value in single.items()])
     for name, value in result.items():
         if _is_table(value):

@@ -10,7 +10,7 @@ import click
 from handfast.cli.given import Refused
 from handfast.counter import Workspace
 
-HOST = "127.0.0.1"
+HOST = "127.0.0.1"  # this machine only: there is no sign-in
 PORT = 8765
 
 
@@ -30,12 +30,15 @@ def serve_pages(workspace: Workspace) -> None:
 
     from handfast.web.app import make_app
 
-    listener = _listen(os.environ.get("HANDFAST_HOST", HOST), port())
+    listener = _listen(HOST, port())
     app = make_app(workspace)
     host, taken = listener.getsockname()[:2]
     click.echo(f"Handfast answers at http://{host}:{taken}/  (Ctrl-C ends it)")
     server = uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False))
-    server.run(sockets=[listener])
+    try:
+        server.run(sockets=[listener])
+    except KeyboardInterrupt:
+        click.echo("Ended.")
 
 
 def _listen(host: str, wanted: int) -> socket.socket:
