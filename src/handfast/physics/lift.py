@@ -282,15 +282,16 @@ def rating_at_height(
     """
     top, top_slope, low = (np.asarray(v, float) for v in (pin, slope, pin_1500))
     low_slope = rating_slope(low, at_500_1500)
-    share = np.clip((np.asarray(height, float) - SHEET_HEIGHT) / (np.asarray(height_max, float) - SHEET_HEIGHT), 0, 1)
+    rest = np.asarray(height_max, float) - SHEET_HEIGHT
     with np.errstate(divide="ignore", invalid="ignore"):
-        arm = pin_x(pivot, SHEET_HEIGHT + share * (np.asarray(height_max, float) - SHEET_HEIGHT)) - pivot.x
+        share = np.clip((np.asarray(height, float) - SHEET_HEIGHT) / rest, 0, 1)
+        arm = pin_x(pivot, SHEET_HEIGHT + share * rest) - pivot.x
         moment = low / low_slope + share * (top / top_slope - low / low_slope)
         between, between_slope = moment / arm, 1.0 / arm
     straight = (top_slope == 0) | (low_slope == 0)
     between = np.where(straight, low + share * (top - low), np.where(share <= 0, low, between))
     between_slope = np.where(straight, top_slope, np.where(share <= 0, low_slope, between_slope))
-    full = (share >= 1) | np.isnan(low) | np.isnan(low_slope)
+    full = (share >= 1) | (rest <= 0) | np.isnan(low) | np.isnan(low_slope)
     return np.where(full, top, between), np.where(full, top_slope, between_slope)
 
 

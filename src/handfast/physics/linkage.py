@@ -16,7 +16,7 @@ from handfast.physics.linkage_force import (
     push_pull,
     weight_rates,
 )
-from handfast.physics.linkage_plane import Plane
+from handfast.physics.linkage_plane import Plane, cross
 from handfast.physics.linkage_pose import LinkagePoints, Pose, places, pose, tilt_for_angle
 from handfast.quantities.arrays import Array, ArrayLike
 
@@ -166,7 +166,33 @@ def least_leverage(points: LinkagePoints, at: Pose) -> Array:
     >>> round(float(least_leverage(LinkagePoints(*pins), pose(LinkagePoints(*pins), 0.52**0.5, 1.25**0.5))), 4)
     0.8944
     """
-    here = places(points, at)
+    arms, cranks = zip(*_held(places(points, at)), strict=True)
+    return _least([np.asarray(arm / np.abs(crank)) for arm, crank in zip(arms, cranks, strict=True)])
+
+
+def least_offset(points: LinkagePoints, at: Pose) -> Array:
+    """How near the middle line of any cylinder or rod comes to the pivot that it turns.
+
+    Args:
+        points: pins at the reference pose [m].
+        at: the pose, from `pose`.
+
+    Returns:
+        Distance [m]; below half a cylinder tube and half a pin boss the parts touch. nan where there is no pose.
+
+    Source:
+        Distance of a point from a line.
+
+    >>> from handfast.physics.linkage_plane import point
+    >>> pins = [point(x, z) for x, z in [(0, 1), (0, 0), (0.4, 0.6), (2, 1), (1, 1), (2, 1.5)]]
+    >>> round(float(least_offset(LinkagePoints(*pins), pose(LinkagePoints(*pins), 0.52**0.5, 1.25**0.5))), 4)
+    0.4472
+    """
+    return _least([arm for arm, _ in _held(places(points, at))])
+
+
+def _held(here: dict[str, Plane]) -> list[tuple[Array, Plane]]:
+    """Of each crank: the distance of its rod's line from its pivot, and the crank itself."""
     held = [("arm_pivot", "lift_rod", "lift_base")]
     if "bellcrank_pivot" in here:
         held += [("bellcrank_pivot", "tilt_rod", "tilt_base"), ("tool_pivot", "link_tool", "link_bellcrank")]
@@ -174,20 +200,20 @@ def least_leverage(points: LinkagePoints, at: Pose) -> Array:
         held += [("tool_pivot", "tilt_rod", "tilt_base")]
     if "lever_pivot" in here:
         held += [("lever_pivot", "level_rod", "level_chassis")]
-    sines = [_sine(here[end] - here[pivot], here[end] - here[far]) for pivot, end, far in held]
-    least = sines[0]
-    for sine in sines[1:]:
-        least = np.minimum(least, sine)
+    rods = [(here[end] - here[pivot], here[end] - here[far]) for pivot, end, far in held]
+    return [(np.asarray(np.abs(cross(crank, rod)) / np.abs(rod)), crank) for crank, rod in rods]
+
+
+def _least(each: list[Array]) -> Array:
+    least = each[0]
+    for other in each[1:]:
+        least = np.minimum(least, other)
     return least
 
 
 def _bears(own: Array, push: Array, pull: Array) -> NDArray[np.bool_]:
     """Whether a cylinder set holds the linkage's own weights, either way."""
     return np.asarray((own * GRAVITY <= push) & (own * GRAVITY >= -pull))
-
-
-def _sine(a: Plane, b: Plane) -> Array:
-    return np.asarray(np.abs((a.conj() * b).imag) / np.abs(a) / np.abs(b))
 
 
 def _within(cylinder: Cylinder, length: ArrayLike) -> Array:

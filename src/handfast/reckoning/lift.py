@@ -10,14 +10,16 @@ from pydantic import Field
 
 from handfast.machines.attachment import Attachment
 from handfast.machines.fields import ONE_OR_MORE, Contradiction, Point, Record
-from handfast.machines.loader import Linkage
+from handfast.machines.loader import Cylinder as RecordedCylinder
+from handfast.machines.loader import Linkage, Loader
 from handfast.machines.reading import read_model
 from handfast.machines.tractor import Machine
 from handfast.physics.lift import Pivot, capacity, carried, carried_one, rating_at_height, rating_slope
 from handfast.physics.linkage import LinkageMap, level_path, stroke
+from handfast.physics.linkage_fit import Loader as Linked
 from handfast.physics.linkage_force import Cylinder, Weights, breakout, lump
 from handfast.physics.linkage_plane import Plane
-from handfast.physics.linkage_pose import LinkagePoints, pose
+from handfast.physics.linkage_pose import LinkagePoints, pose, reference_lengths
 from handfast.quantities.arrays import Array
 from handfast.quantities.estimate import Estimate
 
@@ -52,19 +54,32 @@ class LiftFile(Record):
 
     def contradictions(self) -> Iterator[Contradiction]:
         """Everything that the reckoning needs and the file does not say."""
-        linkage = self.machine.loader.linkage or Linkage()
-        yield from _missing(self.machine.relief_pressure, "machine.relief_pressure")
-        for name in _needed_pins(linkage):
-            yield from _missing(getattr(linkage.pins, name), f"{LINKAGE}.pins.{name}")
-        for side in ("lift", "tilt"):
-            for part in CYLINDER:
-                yield from _missing(getattr(getattr(linkage, side), part), f"{LINKAGE}.{side}.{part}")
-        if not linkage.arm.mass.is_unknown:
-            yield from _missing(linkage.arm.cg, f"{LINKAGE}.arm.cg")
+        yield from linkage_gaps(self.machine)
         if not self.attachment.mass.is_unknown:
             yield from _missing(self.attachment.cg, "attachment.cg")
             for name in ("plane_ahead", "plane_drop"):
                 yield from _missing(getattr(self.machine.loader, name), f"machine.loader.{name}")
+
+
+def linkage_gaps(machine: Machine) -> Iterator[Contradiction]:
+    """What a machine's record lacks for a reckoning from its linkage; nothing when it can be done."""
+    linkage = _linkage(machine)
+    yield from _missing(machine.relief_pressure, "machine.relief_pressure")
+    for name in _needed_pins(linkage):
+        yield from _missing(getattr(linkage.pins, name), f"{LINKAGE}.pins.{name}")
+    for side in ("lift", "tilt"):
+        for part in CYLINDER:
+            yield from _missing(getattr(getattr(linkage, side), part), f"{LINKAGE}.{side}.{part}")
+    if not linkage.arm.mass.is_unknown:
+        yield from _missing(linkage.arm.cg, f"{LINKAGE}.arm.cg")
+
+
+def linkage_of(machine: Machine) -> Linked:
+    """A machine's linkage as the handbook takes it, bare quick attach on; for machines without `linkage_gaps`."""
+    linkage = _linkage(machine)
+    lift, tilt = _cylinder(linkage.lift), _cylinder(linkage.tilt)
+    flow = machine.implement_flow if machine.pump_flow.is_unknown else machine.pump_flow
+    return Linked(points_of(linkage), weights_of(machine, Attachment()), lift, tilt, pressure_of(machine), flow.value)
 
 
 def reckon_lift(text: str, file: str = "lift.toml") -> dict[str, Any]:
@@ -85,18 +100,22 @@ def reckon_lift(text: str, file: str = "lift.toml") -> dict[str, Any]:
     loads = [
         {"cg": [float(each.cg.x.value), float(each.cg.z.value)], "rows": rows_of(asked, each)} for each in asked.load
     ]
-    return {"loads": loads, "breakout": _breakout(asked), "kind": kind_of(_linkage(asked)), "notes": list(notes(asked))}
+    return {
+        "loads": loads,
+        "breakout": _breakout(asked.machine),
+        "kind": kind_of(_linkage(asked.machine)),
+        "notes": list(notes(asked)),
+    }
 
 
 def rows_of(asked: LiftFile, load: LoadAt) -> list[dict[str, Any]]:
     """The table of one load, from the shortest to the longest lift cylinder."""
-    linkage = _linkage(asked)
-    lift, tilt = _cylinder(linkage, "lift"), _cylinder(linkage, "tilt")
-    pressure, points = pressure_of(asked.machine), points_of(linkage)
-    lengths = stroke(lift, asked.lift.steps)
-    path = level_path(points, weights_of(asked), lift, tilt, pressure, _plane(load.cg), lengths)
-    pin = _pin_path(points, lift, lengths)
-    rated = _rated(asked, points, pin, float(load.cg.x.value))
+    made = linkage_of(asked.machine)
+    hung = weights_of(asked.machine, asked.attachment)
+    lengths = stroke(made.lift, asked.lift.steps)
+    path = level_path(made.points, hung, made.lift, made.tilt, made.pressure, _plane(load.cg), lengths)
+    pin = pose(made.points, lengths, reference_lengths(made.points)[1]).pin
+    rated = _rated(asked, made.points, pin, float(load.cg.x.value))
     return [_row(path, pin, lengths, rated, i) for i in range(len(lengths))]
 
 
@@ -112,16 +131,16 @@ def kind_of(linkage: Linkage) -> str:
     return "_".join(str(word) for word in words if word) or "direct"
 
 
-def weights_of(asked: LiftFile, attachment: bool = True) -> Weights:
-    """Arms, and quick attach and attachment together; what is not known weighs nothing and is noted."""
-    linkage, loader = _linkage(asked), asked.machine.loader
+def weights_of(machine: Machine, attachment: Attachment) -> Weights:
+    """Arms, and quick attach and attachment together; what is not known weighs nothing (`notes` says so)."""
+    linkage, loader = _linkage(machine), machine.loader
     points = points_of(linkage)
     mass, centre = _or_zero(linkage.arm.mass), points.arm_pivot
     if linkage.arm.cg is not None:
         centre = _plane(linkage.arm.cg)
     elif not loader.arms_mass.is_unknown:
         mass, centre = _or_zero(loader.arms_mass), np.asarray((points.arm_pivot + points.tool_pivot) / 2)
-    total, middle = lump(*_hung(asked, attachment))
+    total, middle = lump(*_hung(loader, attachment))
     return Weights(mass, centre, total, middle)
 
 
@@ -133,7 +152,7 @@ def pressure_of(machine: Machine) -> float:
 
 def notes(asked: LiftFile) -> Iterator[str]:
     """What the reckoning took for want of a figure."""
-    loader, linkage = asked.machine.loader, _linkage(asked)
+    loader, linkage = asked.machine.loader, _linkage(asked.machine)
     if linkage.arm.mass.is_unknown and loader.arms_mass.is_unknown:
         yield "The mass of the arms is not given; they are taken as weightless."
     elif linkage.arm.mass.is_unknown:
@@ -169,8 +188,8 @@ def _needed_pins(linkage: Linkage) -> list[str]:
     return [*ALWAYS, *(name for group in begun for name in group)]
 
 
-def _linkage(asked: LiftFile) -> Linkage:
-    return asked.machine.loader.linkage or Linkage()
+def _linkage(machine: Machine) -> Linkage:
+    return machine.loader.linkage or Linkage()
 
 
 def _plane(place: Point) -> Plane:
@@ -181,33 +200,23 @@ def _or_zero(estimate: Estimate) -> float:
     return 0.0 if estimate.is_unknown else float(estimate.value)
 
 
-def _cylinder(linkage: Linkage, side: str) -> Cylinder:
-    own = getattr(linkage, side)
-    return Cylinder(own.bore.value, own.rod.value, float(own.count), own.retracted.value, own.extended.value)
+def _cylinder(own: RecordedCylinder) -> Cylinder:
+    return Cylinder(own.bore.value, own.rod.value, float(own.count or 0), own.retracted.value, own.extended.value)
 
 
-def _hung(asked: LiftFile, attachment: bool) -> tuple[list[float], Plane]:
+def _hung(loader: Loader, tool: Attachment) -> tuple[list[float], Plane]:
     """Masses on the tool plate and their places from the tool pin, tool level: quick attach, attachment."""
-    loader, tool = asked.machine.loader, asked.attachment
     quick = 0j if loader.quick_attach_cg is None else complex(_plane(loader.quick_attach_cg))
     plane = complex(_or_zero(loader.plane_ahead), -_or_zero(loader.plane_drop))
     place = plane + (0j if tool.cg is None else complex(_plane(tool.cg)))
-    mass = _or_zero(tool.mass) if attachment else 0.0
-    return [_or_zero(loader.quick_attach_mass), mass], np.array([quick, place])
+    return [_or_zero(loader.quick_attach_mass), _or_zero(tool.mass)], np.array([quick, place])
 
 
-def _breakout(asked: LiftFile) -> dict[str, float | None]:
+def _breakout(machine: Machine) -> dict[str, float | None]:
     """Arms down, tool level, bare quick attach [kg]."""
-    linkage = _linkage(asked)
-    lift, tilt = _cylinder(linkage, "lift"), _cylinder(linkage, "tilt")
-    bare = weights_of(asked, attachment=False)
-    low = breakout(points_of(linkage), bare, lift, tilt, pressure_of(asked.machine), lift.retracted)
+    made = linkage_of(machine)
+    low = breakout(made.points, made.weights, made.lift, made.tilt, made.pressure, made.lift.retracted)
     return {name: _number(value) for name, value in low._asdict().items()}
-
-
-def _pin_path(points: LinkagePoints, lift: Cylinder, lengths: Array) -> Plane:
-    """The tool pin, wherever the tool is."""
-    return pose(points, lengths, np.abs(points.tilt_rod - points.tilt_base)).pin
 
 
 def _rated(asked: LiftFile, points: LinkagePoints, pin: Plane, ahead: float) -> Array:
@@ -224,7 +233,7 @@ def _rated(asked: LiftFile, points: LinkagePoints, pin: Plane, ahead: float) -> 
     rating, fall = rating_at_height(top, slope, low, low_500, pin.imag, pivot, high)
     if loader.ratings_with == "bucket" and not loader.ratings_with_mass.is_unknown:
         rating = rating + carried_one(loader.ratings_with_mass.value, fall, _or_zero(loader.ratings_with_ahead))
-    masses, places = _hung(asked, attachment=True)
+    masses, places = _hung(loader, asked.attachment)
     if loader.ratings_with in ("quick_attach", "bucket"):
         masses = [0.0, masses[1]]
     return capacity(rating - carried(masses, fall, places.real), fall, ahead)
