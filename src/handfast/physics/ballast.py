@@ -36,7 +36,7 @@ def sets(count_max: Sequence[int], at_hitch: Sequence[bool], limit: int = 500) -
     many = (1 + len(hooks)) * int(np.prod([n + 1 for n in free], dtype=object))
     if many > limit:
         raise ValueError(f"{many} sets of ballast are more than {limit}")
-    loose = np.array(list(product(*(range(n + 1) for n in free))), dtype=np.int64).reshape(-1, len(free))
+    loose = np.array(list(product(*(range(n + 1) for n in free))), dtype=np.int64)
     rows = np.zeros((1 + len(hooks), len(loose), len(count_max)), dtype=np.int64)
     rows[:, :, [k for k, hangs in enumerate(at_hitch) if not hangs]] = loose
     for place, hook in enumerate(reversed(hooks), start=1):
