@@ -10,17 +10,20 @@ from handfast.cli.page import columns, figure, heading
 # What a name in a result is measured in; a name that is not here is a plain number or word.
 UNITS = {
     "kg": "front_axle rear_axle counterweight tipping_load capacity lift_limited curl_limited mass rated",
-    "m": "pin_x pin_z lift_length tilt_length opening_tip opening_throat largest diameter slip_along length cg hitch_behind",
+    "m": "pin_x pin_z lift_length tilt_length opening_tip opening_throat largest diameter slip_along length cg "
+    "hitch_behind bore",
     "rad": "angle heading lid_angle",
-    "N": "contact_force slip_load stall_force force",
-    "Pa": "supply_drop return_drop pump_pressure",
+    "N": "contact_force slip_load stall_force stall_force_close stall_force_open force",
+    "Pa": "supply_drop return_drop pump_pressure blocked_rod_pressure pressure",
     "m³/s": "supply_flow return_flow",
     "m²/s": "viscosity",
-    "m/s": "velocities velocity",
+    "m/s": "velocities velocity limit",
     "s": "time",
     "A": "current fuse ampacity",
     "V": "drop at_motor",
-    "K": "temperature",
+    "°C": "temperature",
+    "W": "heat",
+    "kg/m³": "density",
     "share": "asked_share rear_share drop_share probability",
 }
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
@@ -32,18 +35,23 @@ def reckoning_page(result: dict[str, Any], units: str) -> str:
 
 
 def _lines(result: dict[str, Any], units: str, above: str) -> Iterator[str]:
-    single = {name: value for name, value in result.items() if not _is_table(value) and value not in ([], {})}
-    single.pop("units", None)  # each figure has its own beside it
+    shown = {name: value for name, value in result.items() if name != "units" and value not in ([], {})}
+    single = {name: value for name, value in shown.items() if not _is_table(value) and not isinstance(value, dict)}
     yield from columns([[_words(name), _cell(name, value, units)] for name, value in single.items()])
-    for name, value in result.items():
-        if _is_table(value):
-            yield from heading(f"{above}{_words(name)}")
-            yield from _table(value, units, f"{above}{_words(name)} ")
+    for name, value in shown.items():
+        title = f"{above}{_words(name)}"
+        if isinstance(value, dict):
+            yield from heading(title)
+            yield from _lines(value, units, f"{title} ")
+        elif _is_table(value):
+            yield from heading(title)
+            yield from _table(value, units, f"{title} ")
 
 
 def _table(rows: list[dict[str, Any]], units: str, above: str) -> Iterator[str]:
     if any(_is_table(value) for row in rows for value in row.values()):
         for number, row in enumerate(rows, 1):
+            yield from [""] * (number > 1)
             yield from _lines(row, units, f"{above}{number}: ")
         return
     flat = [_flat(row) for row in rows]
