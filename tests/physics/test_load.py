@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import itertools
 import json
 from pathlib import Path
 
@@ -178,14 +177,10 @@ def test_pieces_sit_where_the_work_says() -> None:
     assert [float(v) for v in raised] == pytest.approx([0.25, 0.35])
 
 
-def test_resting_piece_touches_its_line_and_crosses_it_nowhere() -> None:
-    line = np.array([[0.0, 0.25], [0.1, 0.05], [0.5, 0.0], [0.9, 0.1]])
-    radius = np.linspace(0.05, 0.5, 30)
-    height = load.resting_height(radius, radius, line)
-    steps = np.linspace(0.0, 1.0, 2001)[:, None]
-    dense = np.concatenate([a + steps * (b - a) for a, b in itertools.pairwise(line)])
-    gap = np.hypot(dense[:, None, 0] - radius, dense[:, None, 1] - height).min(axis=0) - radius
-    assert np.all(np.abs(gap) < 2e-4)
+def test_a_leaning_back_pushes_the_piece_ahead() -> None:
+    """By hand: floor level, back leaning at 45° from (0, 0.4) to (0.4, 0): the middle is r·√2 from the 45° line."""
+    x, z = load.seat("logs", 0.2, [[0.0, 0.4], [0.4, 0.0], [1.0, 0.0]], 0.7, 0.3)
+    assert float(z) == pytest.approx(0.1) and float(x) + float(z) == pytest.approx(0.4 + 0.1 * np.sqrt(2.0))
 
 
 @pytest.mark.parametrize(

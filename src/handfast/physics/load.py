@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import itertools
-
 import numpy as np
 
+from handfast.physics.jaw_touch import seated
 from handfast.physics.volume import cone_volume as cone_volume
 from handfast.physics.volume import cylinder_volume as cylinder_volume
 from handfast.physics.volume import disc_area as disc_area
@@ -212,13 +211,13 @@ def seat(
 ) -> tuple[Array, Array]:
     """Where the middle of one piece sits, in the attachment's frame.
 
-    Logs, rock and round bales lie against the back plate (x = 0) and on the tines: a floor line given as points, or
+    Logs, rock and round bales lie against the back plate (x = 0) and on the tines: the inner face given as points, or
     the level z = 0 without one. Everything else, and a round piece of unknown diameter, sits at the load centre.
 
     Args:
         kind: kind of work, as in a work record.
         diameter: of the round piece [m], any shape; nan where unknown.
-        floor: points of the tines' inner face [m], shape (n, 2), or None.
+        floor: points of the tines' inner face, from the back to the tips [m], shape (n, 2), or None.
         load_centre_x: ahead of the mounting plane [m], any shape.
         load_centre_z: above its bottom edge [m], any shape.
 
@@ -235,45 +234,9 @@ def seat(
         both = np.broadcast_arrays(x, z, _array(diameter))
         return both[0], both[1]
     radius = 0.5 * _array(diameter)
-    level = radius if floor is None else resting_height(radius, radius, floor)
     known = np.isfinite(radius)
-    return np.where(known, radius, x), np.where(known, level, z)
-
-
-def resting_height(x: ArrayLike, radius: ArrayLike, line: ArrayLike) -> Array:
-    """Height at which a round piece let down at x comes to rest on a line of points.
-
-    Args:
-        x: of the middle of the piece [m], any shape.
-        radius: of the piece [m], any shape.
-        line: points of the line [m], shape (n, 2); a line shorter than the piece carries on level at its ends.
-
-    Returns:
-        height of the middle [m], broadcast.
-
-    Source: geometry: distance from a point to a straight line and to its ends.
-
-    >>> float(resting_height(0.2, 0.2, [[0.0, 0.0], [0.6, 0.0]]))
-    0.2
-    """
-    points = np.atleast_2d(_array(line))
-    x, radius = np.broadcast_arrays(_array(x), _array(radius))
-    if points.shape[-1] != 2:
-        return radius.copy()
-    height = np.where(x > points[:, 0].max(), points[np.argmax(points[:, 0]), 1] + radius, -np.inf)
-    for px, pz in points:
-        reach = radius**2 - (x - px) ** 2
-        height = np.fmax(height, np.where(reach >= 0.0, pz + np.sqrt(np.maximum(reach, 0.0)), -np.inf))
-    for (ax, az), (bx, bz) in itertools.pairwise(points):
-        height = np.fmax(height, _on_slope(x, radius, ax, az, bx - ax, bz - az))
-    return height
-
-
-def _on_slope(x: Array, radius: Array, ax: float, az: float, dx: float, dz: float) -> Array:
-    """Height of a circle at x that touches one slanting piece from above, -inf where it misses it."""
-    length = float(np.hypot(dx, dz))
-    if dx == 0.0 or length == 0.0:
-        return np.full(np.shape(x), -np.inf)
-    z = az + (x - ax) * dz / dx + radius * length / abs(dx)
-    along = ((x - ax) * dx + (z - az) * dz) / length**2
-    return np.where((along >= 0.0) & (along <= 1.0), z, -np.inf)
+    if floor is None or np.ndim(floor) < 2:
+        return np.where(known, radius, x), np.where(known, radius, z)
+    ahead, above, _, _ = seated(floor, radius)
+    seats = known & np.isfinite(ahead)
+    return np.where(seats, ahead, np.where(known, radius, x)), np.where(seats, above, np.where(known, radius, z))

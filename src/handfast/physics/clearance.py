@@ -1,0 +1,191 @@
+"""Room in the plane: how near the attachment comes to grille, hood and tyres, and how low it hangs when dumped."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from handfast.physics.jaw import Jaw, turned
+from handfast.quantities.arrays import Array, ArrayLike
+
+_GOLDEN = (np.sqrt(5.0) - 1.0) / 2.0
+
+
+def placed(
+    points: ArrayLike,
+    pin_x: ArrayLike,
+    pin_z: ArrayLike,
+    plane_ahead: ArrayLike,
+    plane_drop: ArrayLike,
+    tool_angle: ArrayLike,
+) -> Array:
+    """Points of the attachment in the tractor's frame.
+
+    Args:
+        points: in the attachment's frame [m], shape (n, 2).
+        pin_x: of the tool pin, ahead of the rear axle [m], any shape S.
+        pin_z: of the tool pin, over the ground [m], broadcasts with S.
+        plane_ahead: mounting plane ahead of the pin, tool level [m], broadcasts.
+        plane_drop: bottom edge of the plane below the pin [m], broadcasts.
+        tool_angle: curled back positive [rad], broadcasts.
+
+    Returns:
+        points [m], shape (*S, n, 2).
+
+    Source: rotation about the pin.
+
+    >>> placed([[0.5, 0.0]], 2.0, 1.0, 0.1, 0.2, 0.0).round(9).tolist()
+    [[2.6, 0.8]]
+    """
+    line = np.asarray(points, dtype=np.float64)
+    px, pz, ahead, drop, turn = (
+        np.asarray(v, dtype=np.float64)[..., None] for v in (pin_x, pin_z, plane_ahead, plane_drop, tool_angle)
+    )
+    out, up = line[:, 0] + ahead, line[:, 1] - drop
+    x = px + out * np.cos(turn) - up * np.sin(turn)
+    z = pz + out * np.sin(turn) + up * np.cos(turn)
+    return np.stack(np.broadcast_arrays(x, z), axis=-1)
+
+
+def dump_lowest_point(
+    pin_height: ArrayLike, plane_ahead: ArrayLike, plane_drop: ArrayLike, floor: ArrayLike, dump_angle: ArrayLike
+) -> Array:
+    """Height of the lowest point of the floor with the tool dumped.
+
+    Args:
+        pin_height: of the tool pin [m], any shape.
+        plane_ahead: mounting plane ahead of the pin, tool level [m], broadcasts.
+        plane_drop: bottom edge of the plane below the pin [m], broadcasts.
+        floor: inner face of tines or bucket floor, attachment's frame [m], shape (n, 2).
+        dump_angle: below level, positive [rad], broadcasts.
+
+    Returns:
+        height over the ground [m], broadcast.
+
+    Source: rotation about the pin.
+
+    >>> round(float(dump_lowest_point(1.842, 0.102, 0.127, [[0.0, 0.0], [0.559, 0.0]], np.radians(42.0))), 6)
+    1.305325
+    """
+    points = placed(floor, 0.0, pin_height, plane_ahead, plane_drop, -np.asarray(dump_angle, dtype=np.float64))
+    return np.asarray(points[..., 1].min(axis=-1))
+
+
+def outline(jaw: Jaw, lid_turn: float = 0.0) -> Array:
+    """Outline of a jaw seen from the side: along the floor to the tips, and back along the lid to its pivot.
+
+    Args:
+        jaw: the jaw.
+        lid_turn: turn of the lid from the drawn pose, counter-clockwise [rad].
+
+    Returns:
+        points [m], shape (n, 2): floor from tip to back, lid from pivot to tip.
+
+    Source: geometry.
+
+    >>> from handfast.physics.jaw import make_jaw
+    >>> jaw = make_jaw([[0, 0], [0.6, 0]], [[0.1, 0.5], [0.6, 0.1]], [0, 0.5], [0.1, 0.9], [0.2, 0.5])
+    >>> outline(jaw).shape
+    (5, 2)
+    """
+    lid = turned(np.vstack([jaw.pivot, jaw.lid]), jaw.pivot, lid_turn)
+    return np.vstack([jaw.floor[::-1], lid])
+
+
+def gap_to_hood(points: ArrayLike, grille: ArrayLike, top: ArrayLike, bottom: ArrayLike = 0.0) -> Array:
+    """Least gap between a line and a hood: everything behind the grille, from its bottom to its top.
+
+    Args:
+        points: corners of the line, tractor's frame [m], shape (..., n, 2).
+        grille: front of the grille, ahead of the rear axle [m], shape of the leading axes.
+        top: of the hood [m], broadcasts.
+        bottom: of the grille [m], broadcasts.
+
+    Returns:
+        gap [m], negative where the line enters; shape of the leading axes.
+
+    Source: signed distance to a convex shape, which is convex along each straight piece.
+
+    >>> round(float(gap_to_hood([[2.5, 0.5], [2.5, 2.0]], 2.0, 1.2)), 6)
+    0.5
+    """
+    front, high, low = (np.asarray(v, dtype=np.float64)[..., None] for v in (grille, top, bottom))
+
+    def signed(x: Array, z: Array) -> Array:
+        dx, dz = x - front, np.maximum(z - high, low - z)
+        outside = np.hypot(np.maximum(dx, 0.0), np.maximum(dz, 0.0))
+        return np.asarray(outside + np.minimum(np.maximum(dx, dz), 0.0))
+
+    return _least_along(np.asarray(points, dtype=np.float64), signed)
+
+
+def gap_to_wheel(points: ArrayLike, wheel_x: ArrayLike, radius: ArrayLike) -> Array:
+    """Least gap between a line and a tyre that stands on the ground.
+
+    Args:
+        points: corners of the line, tractor's frame [m], shape (..., n, 2).
+        wheel_x: of its middle [m], shape of the leading axes.
+        radius: of the tyre [m], broadcasts.
+
+    Returns:
+        gap [m], negative where the line enters; shape of the leading axes.
+
+    Source: distance to a circle.
+
+    >>> round(float(gap_to_wheel([[2.5, 0.0], [2.5, 1.0]], 2.0, 0.3)), 6)
+    0.2
+    """
+    middle, r = (np.asarray(v, dtype=np.float64)[..., None] for v in (wheel_x, radius))
+
+    def signed(x: Array, z: Array) -> Array:
+        return np.asarray(np.hypot(x - middle, z - r) - r)
+
+    return _least_along(np.asarray(points, dtype=np.float64), signed)
+
+
+def curl_gap(
+    points: ArrayLike,
+    pin: tuple[ArrayLike, ArrayLike],
+    plane: tuple[ArrayLike, ArrayLike],
+    tool_angle: ArrayLike,
+    hood: tuple[ArrayLike, ArrayLike],
+    wheel: tuple[ArrayLike, ArrayLike],
+) -> Array:
+    """Gap between the attachment and hood, grille and front tyres at poses of the loader.
+
+    Args:
+        points: outline in the attachment's frame [m], shape (n, 2).
+        pin: (x, z) of the tool pin, tractor's frame [m], any shapes that broadcast to S.
+        plane: (ahead, drop) of the mounting plane from the pin [m], broadcast.
+        tool_angle: curled back positive [rad], broadcasts: the curl range along an axis of its own.
+        hood: (front of the grille, top of the hood) [m], broadcast.
+        wheel: (middle ahead of the rear axle, radius) of the front tyre [m], broadcast.
+
+    Returns:
+        gap [m], shape S; the least of it over the curl range is the clearance.
+
+    Source: geometry.
+
+    >>> gap = curl_gap([[0, 0], [0, 0.6]], (2.0, 1.0), (0.1, 0.2), np.array([0.0, 0.5]), (1.7, 1.2), (1.4, 0.3))
+    >>> bool(gap[1] < gap[0])
+    True
+    """
+    line = placed(points, pin[0], pin[1], plane[0], plane[1], tool_angle)
+    return np.minimum(gap_to_hood(line, *hood), gap_to_wheel(line, *wheel))
+
+
+def _least_along(points: Array, signed: Callable[[Array, Array], Array]) -> Array:
+    """Least value of a convex function along the straight pieces of lines, by golden section."""
+    a, step = points[..., :-1, :], np.diff(points, axis=-2)
+    low, high = np.zeros(a.shape[:-1]), np.ones(a.shape[:-1])
+
+    def at(share: Array) -> Array:
+        return signed(a[..., 0] + share * step[..., 0], a[..., 1] + share * step[..., 1])
+
+    for _ in range(46):
+        left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+        down = at(left) < at(right)
+        low, high = np.where(down, low, left), np.where(down, right, high)
+    ends = np.minimum(at(np.zeros_like(low)), at(np.ones_like(low)))
+    return np.asarray(np.minimum(at(0.5 * (low + high)), ends).min(axis=-1))
