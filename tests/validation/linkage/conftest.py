@@ -1,4 +1,4 @@
-"""Random plausible loader linkages of the three kinds, as plain numbers that any solver can read."""
+"""Random plausible loader linkages of the three kinds, and of lever and bellcrank together, as plain numbers."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from handfast.physics.linkage import least_leverage
 from handfast.physics.linkage_force import Cylinder, Weights
 from handfast.physics.linkage_pose import LinkagePoints, pose
 
-KINDS = ("direct", "bellcrank", "levelling")
+KINDS = ("direct", "bellcrank", "levelling", "levelling_bellcrank")
 EACH = 20
 
 
@@ -69,20 +69,36 @@ def tilt_pins(kind: str, pins: dict[str, complex], long: float, down: float, dra
         pins["tilt_base"] = pin - long * draw(0.38, 0.46) * along + draw(0.05, 0.15) * above
         pins["tilt_rod"] = pin + ray(draw(0.16, 0.24), draw(84.0, 104.0))
     elif kind == "bellcrank":
-        own = pins["bellcrank_pivot"] = pin - long * draw(0.2, 0.26) * along + draw(0.0, 0.08) * above
-        crank, turn = draw(0.16, 0.22), draw(88.0, 104.0)
-        pins["link_tool"] = pin + ray(crank, turn)
-        pins["link_bellcrank"] = own + ray(crank * draw(0.92, 1.08), turn + draw(-8.0, 8.0))
-        pins["tilt_rod"] = own + ray(crank * draw(0.9, 1.2), turn + draw(-10.0, 10.0))
-        pins["tilt_base"] = own - long * draw(0.36, 0.44) * along + draw(0.02, 0.12) * above
-    else:
-        lever = pins["lever_pivot"] = pin - long * draw(0.36, 0.46) * along
-        arm = long * complex(draw(-0.04, 0.02), draw(0.09, 0.13))
-        pins["level_chassis"] = pins["arm_pivot"] + arm
-        pins["level_rod"] = lever + arm * draw(0.92, 1.08) * ray(1.0, draw(-6.0, 6.0))
-        up = complex(draw(-0.04, 0.04), draw(0.14, 0.2))
-        pins["tilt_base"] = lever + up
+        bellcrank(pins, long, down, draw)
+        pins["tilt_base"] = pins["bellcrank_pivot"] - long * draw(0.36, 0.44) * along + draw(0.02, 0.12) * above
+    elif kind == "levelling":
+        up = lever(pins, long * draw(0.36, 0.46), long, down, draw)
         pins["tilt_rod"] = pin + up * draw(0.92, 1.08) * ray(1.0, draw(-6.0, 6.0))
+    else:
+        bellcrank(pins, long, down, draw)
+        up = lever(pins, long * draw(0.52, 0.62), long, down, draw)
+        pins["tilt_rod"] = pins["bellcrank_pivot"] + up * draw(0.92, 1.08) * ray(1.0, draw(-6.0, 6.0))
+
+
+def bellcrank(pins: dict[str, complex], long: float, down: float, draw: Any) -> None:
+    """A bellcrank behind the tool pin and its link, nearly a parallelogram."""
+    along, above = ray(1.0, down), ray(1.0, down + 90.0)
+    own = pins["bellcrank_pivot"] = pins["tool_pivot"] - long * draw(0.2, 0.26) * along + draw(0.0, 0.08) * above
+    crank, turn = draw(0.16, 0.22), draw(88.0, 104.0)
+    pins["link_tool"] = pins["tool_pivot"] + ray(crank, turn)
+    pins["link_bellcrank"] = own + ray(crank * draw(0.92, 1.08), turn + draw(-8.0, 8.0))
+    pins["tilt_rod"] = own + ray(crank * draw(0.9, 1.2), turn + draw(-10.0, 10.0))
+
+
+def lever(pins: dict[str, complex], behind: float, long: float, down: float, draw: Any) -> complex:
+    """A levelling lever on the arms and its rod to the chassis, nearly a parallelogram; gives its upper arm."""
+    own = pins["lever_pivot"] = pins["tool_pivot"] - behind * ray(1.0, down)
+    arm = long * complex(draw(-0.04, 0.02), draw(0.09, 0.13))
+    pins["level_chassis"] = pins["arm_pivot"] + arm
+    pins["level_rod"] = own + arm * draw(0.92, 1.08) * ray(1.0, draw(-6.0, 6.0))
+    up = complex(draw(-0.04, 0.04), draw(0.14, 0.2))
+    pins["tilt_base"] = own + up
+    return up
 
 
 def turned(pins: dict[str, complex], own: str, degrees: float) -> float:
@@ -101,8 +117,8 @@ def draw_case(kind: str, rng: np.random.Generator) -> Case | None:
     tilt_pins(kind, pins, long, down, draw)
     raised = pins["arm_pivot"] + (pins["lift_rod"] - pins["arm_pivot"]) * ray(1.0, sweep)
     lift = {"retracted": abs(pins["lift_rod"] - pins["lift_base"]), "extended": abs(raised - pins["lift_base"])}
-    own = "bellcrank_pivot" if kind == "bellcrank" else "tool_pivot"
-    dumped = draw(20.0, 32.0) if kind == "levelling" else sweep + draw(8.0, 28.0)
+    own = "bellcrank_pivot" if "bellcrank" in kind else "tool_pivot"
+    dumped = draw(20.0, 32.0) if "levelling" in kind else sweep + draw(8.0, 28.0)
     tilt = {"retracted": turned(pins, own, draw(10.0, 25.0)), "extended": turned(pins, own, -dumped)}
     for cylinder, bore in ((lift, 0.03 * long), (tilt, 0.03 * long)):
         cylinder |= {"bore": bore * draw(0.9, 1.2), "number": float(rng.integers(1, 3))}

@@ -36,28 +36,29 @@ def body(name: str, own: complex, parent: complex, inside: str, mass: tuple[floa
 
 def tool_side(case: Any) -> str:
     p, q = case.pins, case.pins["tool_pivot"]
-    rod = "link_tool" if case.kind == "bellcrank" else "tilt_rod"
+    rod = "link_tool" if "bellcrank" in case.kind else "tilt_rod"
     load = f'<body name="load" pos="{at(case.load)}"><inertial pos="0 0 0" mass="1" diaginertia="1 1 1"/></body>'
     return body("tool", q, p["arm_pivot"], site(rod, p[rod] - q) + site("pin", 0j) + load, case.tool)
 
 
 def tilt_side(case: Any) -> tuple[str, str]:
     """(what hangs on the arm besides the tool, what stands on the chassis)."""
-    p, a = case.pins, case.pins["arm_pivot"]
-    if case.kind == "direct":
-        return site("tilt_base", p["tilt_base"] - a), ""
-    if case.kind == "bellcrank":
+    p, a, standing = case.pins, case.pins["arm_pivot"], ""
+    hung = "" if "levelling" in case.kind else site("tilt_base", p["tilt_base"] - a)
+    if "bellcrank" in case.kind:
         k, link = p["bellcrank_pivot"], p["link_bellcrank"]
         rod = body("link", link, k, site("link_end", p["link_tool"] - link))
-        return site("tilt_base", p["tilt_base"] - a) + body(
-            "crank", k, a, site("tilt_rod", p["tilt_rod"] - k) + rod
-        ), ""
-    v, c = p["lever_pivot"], p["level_chassis"]
-    lever = body("lever", v, a, site("tilt_base", p["tilt_base"] - v) + site("level_rod", p["level_rod"] - v))
-    return lever, body("rod", c, 0j, site("rod_end", p["level_rod"] - c))
+        hung += body("crank", k, a, site("tilt_rod", p["tilt_rod"] - k) + rod)
+    if "levelling" in case.kind:
+        v, c = p["lever_pivot"], p["level_chassis"]
+        hung += body("lever", v, a, site("tilt_base", p["tilt_base"] - v) + site("level_rod", p["level_rod"] - v))
+        standing = body("rod", c, 0j, site("rod_end", p["level_rod"] - c))
+    return hung, standing
 
 
-LOOPS = {"direct": None, "bellcrank": ("link_end", "link_tool"), "levelling": ("rod_end", "level_rod")}
+def loops(kind: str) -> list[tuple[str, str]]:
+    """Ends that are pinned together."""
+    return [("link_end", "link_tool")] * ("bellcrank" in kind) + [("rod_end", "level_rod")] * ("levelling" in kind)
 
 
 def model(case: Any) -> Any:
@@ -79,21 +80,21 @@ class Simulated:
     """One compiled linkage, driven along its cylinder lengths from the reference pose."""
 
     def __init__(self, case: Any) -> None:
-        self.model, self.loop = model(case), LOOPS[case.kind]
+        self.model, self.loops = model(case), loops(case.kind)
         self.data = mujoco.MjData(self.model)
         self.load = mujoco.mj_name2id(self.model, mujoco.mjtObj.mjOBJ_BODY, "load")
         mujoco.mj_forward(self.model, self.data)
         self.start = self.data.ten_length.copy()
 
     def closure(self, lengths: Any) -> tuple[Any, Any]:
-        """Errors of both cylinder lengths and of the loop, and their Jacobian."""
+        """Errors of both cylinder lengths and of the loops, and their Jacobian."""
         mujoco.mj_fwdPosition(self.model, self.data)
         errors, rows = list(self.data.ten_length - lengths), []
         for name in ("lift", "tilt"):
             line, jac = self.between(f"{name}_rod", f"{name}_base")
             rows.append(line @ jac / np.linalg.norm(line))
-        if self.loop:
-            apart, jac = self.between(*self.loop)
+        for ends in self.loops:
+            apart, jac = self.between(*ends)
             errors += [apart[0], apart[2]]
             rows += [jac[0], jac[2]]
         return np.array(errors), np.array(rows)

@@ -19,12 +19,8 @@ from handfast.physics.linkage_force import rise_rates, weight_rates
 from handfast.physics.linkage_pose import pose
 
 G = 9.80665
-BODIES = {"direct": ("arm", "tool"), "bellcrank": ("arm", "crank", "tool"), "levelling": ("arm", "lever", "tool")}
-EXTRA = {
-    "direct": (),
-    "bellcrank": ("bellcrank_pivot", "link_bellcrank", "link_tool"),
-    "levelling": ("level_chassis", "level_rod", "lever_pivot"),
-}
+LEVER = ("level_chassis", "level_rod", "lever_pivot")
+CRANK = ("bellcrank_pivot", "link_bellcrank", "link_tool")
 PLAIN = ("arm_pivot", "lift_base", "lift_rod", "tool_pivot", "tilt_base", "tilt_rod")
 
 
@@ -32,8 +28,8 @@ class Symbols:
     """Symbols of one kind of linkage and the places of its pins as expressions of body angles."""
 
     def __init__(self, kind: str) -> None:
-        self.names = PLAIN + EXTRA[kind]
-        self.q = sp.symbols(BODIES[kind])
+        self.names = PLAIN + LEVER * ("levelling" in kind) + CRANK * ("bellcrank" in kind)
+        self.q = sp.symbols(bodies(kind))
         self.s, self.t = sp.symbols("s t")
         self.free = [s for n in (*self.names, "arm_cg", "tool_cg", "load") for s in sp.symbols(f"{n}_x {n}_z")]
         self.p0 = {n: sp.Matrix(sp.symbols(f"{n}_x {n}_z")) for n in (*self.names, "arm_cg", "tool_cg", "load")}
@@ -46,6 +42,10 @@ class Symbols:
         return self.turn("arm", "arm_pivot", self.p0["arm_pivot"], name)
 
 
+def bodies(kind: str) -> tuple[str, ...]:
+    return ("arm",) + ("lever",) * ("levelling" in kind) + ("crank",) * ("bellcrank" in kind) + ("tool",)
+
+
 def rotate(angle: Any, v: Any) -> Any:
     return sp.Matrix([sp.cos(angle) * v[0] - sp.sin(angle) * v[1], sp.sin(angle) * v[0] + sp.cos(angle) * v[1]])
 
@@ -56,21 +56,20 @@ def square(v: Any) -> Any:
 
 def closures(kind: str, y: Symbols) -> list[Any]:
     """Squared distances that the cylinders and rods hold."""
-    pin = y.arm("tool_pivot")
+    pin, base = y.arm("tool_pivot"), y.arm("tilt_base")
     held = [square(y.arm("lift_rod") - y.p0["lift_base"]) - y.s**2]
-    if kind == "direct":
-        return [*held, square(y.turn("tool", "tool_pivot", pin, "tilt_rod") - y.arm("tilt_base")) - y.t**2]
-    if kind == "bellcrank":
-        own = y.arm("bellcrank_pivot")
-        rod, near = (y.turn("crank", "bellcrank_pivot", own, n) for n in ("tilt_rod", "link_bellcrank"))
-        far = y.turn("tool", "tool_pivot", pin, "link_tool")
-        link = square(y.p0["link_tool"] - y.p0["link_bellcrank"])
-        return [*held, square(rod - y.arm("tilt_base")) - y.t**2, square(far - near) - link]
-    own = y.arm("lever_pivot")
-    rod, base = (y.turn("lever", "lever_pivot", own, n) for n in ("level_rod", "tilt_base"))
-    length = square(y.p0["level_rod"] - y.p0["level_chassis"])
-    tilt = square(y.turn("tool", "tool_pivot", pin, "tilt_rod") - base) - y.t**2
-    return [*held, square(rod - y.p0["level_chassis"]) - length, tilt]
+    if "levelling" in kind:
+        own = y.arm("lever_pivot")
+        rod, base = (y.turn("lever", "lever_pivot", own, n) for n in ("level_rod", "tilt_base"))
+        length = square(y.p0["level_rod"] - y.p0["level_chassis"])
+        held.append(square(rod - y.p0["level_chassis"]) - length)
+    if "bellcrank" not in kind:
+        return [*held, square(y.turn("tool", "tool_pivot", pin, "tilt_rod") - base) - y.t**2]
+    own = y.arm("bellcrank_pivot")
+    rod, near = (y.turn("crank", "bellcrank_pivot", own, n) for n in ("tilt_rod", "link_bellcrank"))
+    far = y.turn("tool", "tool_pivot", pin, "link_tool")
+    link = square(y.p0["link_tool"] - y.p0["link_bellcrank"])
+    return [*held, square(rod - base) - y.t**2, square(far - near) - link]
 
 
 @cache
@@ -105,7 +104,7 @@ def solve(case: Any, s: float, t: float) -> dict[str, Any]:
     """Pose by continuation from the reference pose, then rates by implicit differentiation, at 30 digits."""
     made, free = solver(case.kind), numbers(case)
     start = [abs(case.pins[a] - case.pins[b]) for a, b in (("lift_rod", "lift_base"), ("tilt_rod", "tilt_base"))]
-    q = np.zeros(len(BODIES[case.kind]))
+    q = np.zeros(len(bodies(case.kind)))
     for share in np.linspace(0.05, 1.0, 20):
         now = [a + share * (b - a) for a, b in zip(start, (s, t), strict=True)]
         for _ in range(4):
