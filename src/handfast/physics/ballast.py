@@ -48,7 +48,7 @@ def totals(counts: ArrayLike, masses: ArrayLike, behinds: ArrayLike) -> tuple[Ar
     """Mass of each set and its moment behind the rear axle.
 
     Args:
-        counts: (…, pieces) how many of each piece.
+        counts: (…, pieces) how many of each piece [1].
         masses: (pieces,) mass of each [kg].
         behinds: (pieces,) its centre of gravity behind the rear axle [m], ahead of it negative.
 
@@ -130,9 +130,9 @@ def cheapest(price: ArrayLike, held: ArrayLike, threshold: float = 0.90, mass: A
     """Index of the cheapest set whose checks hold often enough.
 
     Args:
-        price: (…, sets) price of each set.
-        held: (…, sets) share of the samples in which all checks hold together.
-        threshold: least share that counts as holding.
+        price: (…, sets) price of each set [money].
+        held: (…, sets) share of the samples in which all checks hold together [1].
+        threshold: least share that counts as holding [1].
         mass: (…, sets) decides between equal prices, the lighter first [kg].
 
     Returns:
