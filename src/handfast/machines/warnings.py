@@ -82,6 +82,6 @@ def attachment_warnings(attachment: Attachment) -> tuple[str, ...]:
         stroke = jaw.extended.value - jaw.retracted.value
         if abs(stroke - hydraulics.stroke.value) > _STROKE_SHARE * stroke:
             found.append("The lid cylinder's stroke is not the difference of its two lengths.")
-    if attachment.actuation == "hydraulic" and attachment.lids == 0:
+    if attachment.actuation == "hydraulic" and attachment.lids == 0 and attachment.kind != "angle_blade":
         found.append("Hydraulic, yet without a lid.")
     return tuple(found)
