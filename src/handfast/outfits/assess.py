@@ -27,6 +27,7 @@ class Finding:
     capacity: Array
     holds: Flags
     decided: Flags  # per outfit
+    rows: NDArray[np.intp]  # row of the arrays that an outfit reads
 
     @property
     def margin(self) -> Array:
@@ -37,11 +38,16 @@ class Finding:
         """Share of samples in which the outfit holds it; None where not decidable."""
         if not self.decided[row]:
             return None
-        return float(np.mean(self.holds[min(row, len(self.holds) - 1)]))
+        return float(np.mean(self.row("holds", row)))
+
+    def row(self, name: str, outfit: int) -> Array:
+        """One outfit's row of demand, capacity, margin or holds."""
+        values: Array = getattr(self, name)
+        return values[self.rows[outfit]] if len(values) > 1 else values[0]
 
     def ratio(self, row: int) -> float:
         """Capacity over demand, medians: the smaller, the nearer the limit; inf where nothing is asked."""
-        demand, capacity = float(np.median(_row(self.demand, row))), float(np.median(_row(self.capacity, row)))
+        demand, capacity = float(np.median(self.row("demand", row))), float(np.median(self.row("capacity", row)))
         return capacity / demand if demand > 0 else np.inf
 
 
@@ -53,6 +59,15 @@ class Assessment:
     findings: tuple[Finding, ...]
     together: Flags  # (outfits, samples): all decidable hard checks hold
     safe: Flags  # (outfits, samples): all decidable safety checks hold
+    also_hard: tuple[str, ...] = ()
+
+    def with_findings(self, findings: Sequence[Finding], also_hard: Sequence[str]) -> Assessment:
+        """The same outfits with other findings."""
+        return _together(self.bench, tuple(findings), also_hard)
+
+    def weight_fails(self, row: int) -> bool:
+        """Whether a hard check of balance or slope is held too seldom."""
+        return any(f.check.id.startswith(("balance.", "slope.")) for f in self.failing(row))
 
     def of(self, check_id: str) -> Finding:
         """The finding of one check."""
@@ -75,7 +90,8 @@ class Assessment:
         ranked = []
         for finding in self.findings:
             share = finding.held(row)
-            if not finding.check.hard or share is None or (finding.check.unit == "1" and share == 1.0):
+            counts = finding.check.hard or finding.check.id in self.also_hard
+            if not counts or share is None or (finding.check.unit == "1" and share == 1.0):
                 continue
             ranked.append((share, finding.ratio(row), finding))
         return min(ranked, key=lambda one: (one[0], one[1]))[2] if ranked else None
@@ -87,16 +103,17 @@ class Assessment:
 
     def failing(self, row: int, share: float = 0.9) -> list[Finding]:
         """The decidable hard checks held less often than a share."""
-        pairs = [(f, f.held(row)) for f in self.findings if f.check.hard]
+        pairs = [(f, f.held(row)) for f in self.findings if f.check.hard or f.check.id in self.also_hard]
         return [f for f, held in pairs if held is not None and held < share]
 
 
-def assess(bench: Bench, checks: Sequence[Check] = CHECKS) -> Assessment:
+def assess(bench: Bench, checks: Sequence[Check] = CHECKS, also_hard: Sequence[str] = ()) -> Assessment:
     """Every check over every outfit and sample.
 
     Args:
         bench: outfits and samples.
         checks: which checks; all by default.
+        also_hard: ids of advisory checks that count as hard here.
 
     Returns:
         `Assessment`.
@@ -107,30 +124,65 @@ def assess(bench: Bench, checks: Sequence[Check] = CHECKS) -> Assessment:
         >>> assess.__name__
         'assess'
     """
-    findings = tuple(_finding(check, bench) for check in checks)
-    outfits, samples = bench.shape
-    together = np.ones((outfits, samples), dtype=bool)
-    safe = np.ones((outfits, samples), dtype=bool)
+    return _together(bench, tuple(_finding(check, bench) for check in checks), also_hard)
+
+
+def _together(bench: Bench, findings: tuple[Finding, ...], also_hard: Sequence[str]) -> Assessment:
+    together, safe = np.ones(bench.shape, dtype=bool), np.ones(bench.shape, dtype=bool)
     for finding in findings:
-        if not finding.check.hard:
+        if not finding.check.hard and finding.check.id not in also_hard:
             continue
-        counted = finding.holds | ~finding.decided[:, None]
+        holds = finding.holds[finding.rows] if len(finding.holds) > 1 else finding.holds
+        counted = holds | ~finding.decided[:, None]
         together &= counted
-        if finding.check.safety:
+        if finding.check.safety or finding.check.id in also_hard:
             safe &= counted
-    return Assessment(bench, findings, together, safe)
+    return Assessment(bench, findings, together, safe, tuple(also_hard))
+
+
+def merge(done: Sequence[Assessment], serves: Sequence[Sequence[bool]], also_hard: Sequence[str]) -> Assessment:
+    """Several lines of work as one: for each outfit and check the line that asks most of it.
+
+    Args:
+        done: one assessment a line of work, same outfits and checks.
+        serves: whether an outfit is a tool for that line; a line it does not serve asks nothing of it.
+        also_hard: as in `assess`.
+
+    Returns:
+        `Assessment` on the first bench.
+
+    Example:
+        >>> merge.__name__
+        'merge'
+    """
+    findings = tuple(_worst([one.findings[k] for one in done], serves) for k in range(len(done[0].findings)))
+    return _together(done[0].bench, findings, also_hard)
+
+
+def _worst(findings: Sequence[Finding], serves: Sequence[Sequence[bool]]) -> Finding:
+    rows = len(findings[0].decided)
+    pick = [_hardest(findings, serves, row) for row in range(rows)]
+    wide = max(max(f.demand.shape[1], f.capacity.shape[1]) for f in findings)
+
+    def stack(name: str) -> Array:
+        return np.stack([np.broadcast_to(findings[k].row(name, row), (wide,)) for row, k in enumerate(pick)])
+
+    decided = np.array([findings[k].decided[row] for row, k in enumerate(pick)])
+    holds = stack("holds").astype(bool)
+    return Finding(findings[0].check, stack("demand"), stack("capacity"), holds, decided, np.arange(rows))
+
+
+def _hardest(findings: Sequence[Finding], serves: Sequence[Sequence[bool]], row: int) -> int:
+    served = [k for k in range(len(findings)) if serves[k][row] and findings[k].decided[row]]
+    return min(served, key=lambda k: (findings[k].held(row) or 0.0, findings[k].ratio(row)), default=0)
 
 
 def _finding(check: Check, bench: Bench) -> Finding:
-    rows = len(bench.outfits)
+    rows = np.arange(len(bench.outfits)) if check.by_power else bench.hanging
     with np.errstate(invalid="ignore", divide="ignore"):
-        demand, capacity = (np.atleast_2d(a) for a in check.pair(bench))
-        margin = capacity - demand
-        holds = margin >= -TOLERANCE * np.abs(capacity)
+        demand, capacity = (np.atleast_2d(a) for a in check.pair(bench if check.by_power else bench.hung_once))
+        holds = capacity - demand >= -TOLERANCE * np.abs(capacity)
     holds = np.where(np.isinf(demand), False, holds)
     decided = np.isfinite(capacity).all(axis=1) & ~np.isnan(demand).any(axis=1)
-    return Finding(check, demand, capacity, holds, np.broadcast_to(decided, (rows,)))
-
-
-def _row(values: Array, row: int) -> Array:
-    return values[row] if len(values) > 1 else values[0]
+    each = decided[rows] if len(decided) > 1 else np.broadcast_to(decided, (len(bench.outfits),))
+    return Finding(check, demand, capacity, holds, each, rows)

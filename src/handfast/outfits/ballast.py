@@ -186,10 +186,11 @@ def choose(bench: Bench, sets: Sequence[BallastSet]) -> list[Chosen]:
         >>> choose.__name__
         'choose'
     """
-    lines = _Linear(bench)
+    lines = _Linear(bench.hung_once)
     strict, stop = lines.holds(sets, CAUTION), lines.holds(sets, STOP)
     needed = lines.needed(CAUTION)
-    return [_first(sets, strict[:, k], stop[:, k], float(needed[k])) for k in range(len(bench.outfits))]
+    each = [_first(sets, strict[:, k], stop[:, k], float(needed[k])) for k in range(strict.shape[1])]
+    return [each[k] for k in bench.hanging]
 
 
 def _first(sets: Sequence[BallastSet], strict: Array, stop: Array, needed: float) -> Chosen:
@@ -220,7 +221,8 @@ class _Linear:
         front, rear = self.poses[FURTHEST]
         total, far = front + rear, self.hitch_x
         mass = (rule * total - rear) * self.wheelbase / ((self.wheelbase + far) - rule * self.wheelbase)
-        return np.quantile(np.maximum(mass, 0.0), HOLDS, axis=1)
+        each = np.broadcast_to(np.maximum(mass, 0.0), (len(self.bench.outfits), np.shape(mass)[-1]))
+        return np.quantile(each, HOLDS, axis=1)
 
     def holds(self, sets: Sequence[BallastSet], rule: float) -> Array:
         """Shape (sets, outfits): whether every linear check holds in nine of ten samples."""

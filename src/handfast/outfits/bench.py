@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handfast.machines.inquiry import Inquiry
 from handfast.outfits.draws import Draws
@@ -34,6 +35,11 @@ class Added:
     hitch: Array  # the part of it that hangs on the lower links [kg]
     hitch_x: Array
 
+    def at(self, rows: NDArray[np.intp]) -> Added:
+        """Some rows of it."""
+        every = (self.mass, self.x, self.z, self.hitch, self.hitch_x)
+        return Added(*(values[rows] if np.ndim(values) == 2 and len(values) > 1 else values for values in every))
+
 
 @dataclass(frozen=True)
 class Join:
@@ -59,6 +65,34 @@ class Bench:
     load: WorkLoad
     added: tuple[Added, ...] = ()
     joins: Sequence[Join | None] = ()
+
+    @cached_property
+    def hanging(self) -> NDArray[np.intp]:
+        """For each outfit the row of `hung_once` that hangs the same: power routes do not change what it weighs."""
+        return self._hangings[1]
+
+    @cached_property
+    def _hangings(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        keys: dict[tuple[int, str, str], int] = {}
+        first, rows = [], []
+        for k, one in enumerate(self.outfits):
+            key = (id(one.attachment), one.mount.interface, one.mount.id)
+            if key not in keys:
+                keys[key] = len(first)
+                first.append(k)
+            rows.append(keys[key])
+        return np.array(first, dtype=np.intp), np.array(rows, dtype=np.intp)
+
+    @cached_property
+    def hung_once(self) -> Bench:
+        """The same bench with one row for each way of hanging."""
+        first = self._hangings[0]
+        if len(first) == len(self.outfits):
+            return self
+        outfits = [self.outfits[k] for k in first]
+        tools = {path: column[first] for path, column in self.tools.items()}
+        load = WorkLoad(*(values[first] if len(values) > 1 else values for values in (self.load.mass, self.load.x, self.load.z, self.load.diameter)))
+        return replace(self, outfits=outfits, tools=tools, load=load, added=tuple(a.at(first) for a in self.added))
 
     @property
     def shape(self) -> tuple[int, int]:

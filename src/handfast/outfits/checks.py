@@ -43,6 +43,11 @@ class Check:
         return "S" in self.kind
 
     @property
+    def by_power(self) -> bool:
+        """Whether it depends on how the lid is moved, and not on how the attachment hangs."""
+        return self.id.startswith(("power.", "join."))
+
+    @property
     def hard(self) -> bool:
         """Whether an outfit without it does not fit."""
         return "H" in self.kind

@@ -42,6 +42,7 @@ class PowerRoute:
     parts: tuple[Part, ...] = ()
     presumes: str | None = None  # fact path that must be so and is not known yet
     broken_rules: tuple[str, ...] = ()
+    care: tuple[str, ...] = ()  # what must be done for it to be right
 
     @property
     def words(self) -> RouteWords:
@@ -139,7 +140,7 @@ def _with_kits(name: str, machine: Machine, kits: Sequence[Part], out: list[tupl
         out.append((name, "no kit for it on the shelf"))
     elif not matching:
         out.append((name, f"no kit on the shelf for a {str(machine.centre).replace('_', '-')} circuit"))
-    return [PowerRoute(name, (kit,), presumes, _rules(name, machine)) for kit in matching[:1]]
+    return [PowerRoute(name, (kit,), presumes, _rules(name, machine), _care(name, machine)) for kit in matching[:1]]
 
 
 def _centre_matches(kit: Part, machine: Machine) -> bool:
@@ -147,13 +148,13 @@ def _centre_matches(kit: Part, machine: Machine) -> bool:
 
 
 def _rules(name: str, machine: Machine) -> tuple[str, ...]:
-    broken = []
-    if name == "rear_remote_forward" and machine.remote_detent:
-        broken.append(
-            "the remote's detent must be taken out or held off, or the pump dead-heads at the end of the stroke"
-        )
-    if name == "third_function" and machine.lines_at_valve is not None and machine.lines_at_valve < 7:
-        broken.append(
-            "six lines at the loader valve mean no power beyond: the kit needs a pump tee or a new valve section"
-        )
-    return tuple(broken)
+    lines = machine.lines_at_valve
+    if name == "third_function" and lines is not None and lines < 7 and not machine.power_beyond:
+        return (f"{lines} lines at the loader valve mean no power beyond: it needs a pump tee or another valve section",)
+    return ()
+
+
+def _care(name: str, machine: Machine) -> tuple[str, ...]:
+    if name == "rear_remote_forward" and machine.remote_detent is not False:
+        return ("the remote's detent and float are taken out or held off, or the pump dead-heads at the end of the stroke",)
+    return ()

@@ -1,0 +1,196 @@
+"""The one front door: an inquiry and a shelf in, advice out. Pure: same inquiry, shelf and seed, same advice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from handfast.advice import say
+from handfast.advice.ask import ask_next, worth
+from handfast.advice.change import changes
+from handfast.advice.odds import NOT, THRESHOLDS, Judged, judge
+from handfast.advice.present import Context, outfit_advice
+from handfast.advice.rank import Losses, Priced, losses, pareto, ranking
+from handfast.advice.result import Advice, Fact, OutfitAdvice, Rejected
+from handfast.advice.stated import facts_of, open_facts
+from handfast.advice.work_done import WorkDone, work_done
+from handfast.costing.freight import freight_lines
+from handfast.costing.price_lines import price_lines, tax_share
+from handfast.costing.total import total
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.shelf import Shelf
+from handfast.outfits.lay import Laid, lay
+
+SHOWN = 24  # outfits worked out in full
+ROUTES_A_TOOL = 3  # ways of hanging and moving one attachment that are shown
+NAMES = {"lightest bill": 0, "most lift": 1, "least bother": 2}
+
+
+def advise(inquiry: Inquiry, shelf: Shelf, seed: int = 1, system: str = "us") -> Advice:
+    """Ranked, priced outfits with reasons for one inquiry.
+
+    Args:
+        inquiry: what the caller said.
+        shelf: what the dealer sells.
+        seed: of the samples.
+        system: units of the sentences, "us" or "metric"; figures are SI.
+
+    Returns:
+        `Advice`.
+
+    Raises:
+        handfast.machines.faults.Faults: the inquiry names a record that the shelf does not have.
+
+    Source: docs/house.md; the chapters' own sources stand at each check.
+
+    Example:
+        >>> advise(Inquiry(title="nothing said"), Shelf()).outfits
+        ()
+    """
+    whole = inquiry.resolve(shelf)
+    laid = lay(whole, shelf, seed)
+    if not laid.benches:
+        return _nothing(whole, laid, seed)
+    judged = judge(laid, shelf)
+    done = work_done(judged, whole)
+    priced = _priced(judged, whole, shelf, done)
+    loss = losses(judged, priced, whole, shelf)
+    order = _shown(judged, ranking(judged, loss))
+    outfits = _worked_out(Context(judged, whole, shelf, system), order, priced, done)
+    return _advice(whole, laid, judged, loss, order, outfits, seed, system)
+
+
+def _priced(judged: Judged, inquiry: Inquiry, shelf: Shelf, done: Sequence[WorkDone]) -> list[Priced]:
+    tax = tax_share(inquiry, shelf)
+    joins = judged.bench.joins
+    found = []
+    for row, outfit in enumerate(judged.bench.outfits):
+        join = joins[row] if joins else None
+        bill = total(price_lines(outfit, judged.sets[row], join, inquiry, shelf), tax)
+        freight = sum(p.value for _, p in freight_lines(outfit.attachment, inquiry.caller, shelf.price_book))
+        found.append(Priced(bill, freight, done[row].hours, outfit.power.words.convenience))
+    return found
+
+
+def _shown(judged: Judged, order: Sequence[int]) -> list[int]:
+    """The outfits worked out in full: the best few of each attachment, and all that was seen elsewhere."""
+    taken: dict[str, int] = {}
+    kept: list[int] = []
+    for row in order:
+        outfit = judged.bench.outfits[row]
+        count = taken.get(outfit.attachment.id, 0)
+        room = len(kept) < SHOWN and count < ROUTES_A_TOOL
+        if room or (outfit.seen_elsewhere and count < 1):
+            kept.append(row)
+            taken[outfit.attachment.id] = count + 1
+    return kept
+
+
+def _worked_out(
+    context: Context, order: Sequence[int], priced: Sequence[Priced], done: Sequence[WorkDone]
+) -> list[OutfitAdvice]:
+    bench = context.judged.bench
+    heights = np.atleast_2d(bench.hung_once.payload_at(bench.frame.height_max))
+    lifts = [float(np.median(heights[bench.hanging[row] if len(heights) > 1 else 0])) for row in order]
+    bills = [priced[row].total.quantile(0.5) for row in order]
+    hours = [done[row].hours for row in order]
+    ease = [float(priced[row].convenience) for row in order]
+    flags = pareto(bills, lifts, hours, ease)
+    made = [
+        outfit_advice(context, row, priced[row], done[row], k + 1, flags[k]) for k, row in enumerate(order)
+    ]
+    return _named(made, bills, lifts, ease)
+
+
+def _named(
+    made: Sequence[OutfitAdvice], bills: Sequence[float], lifts: Sequence[float], ease: Sequence[float]
+) -> list[OutfitAdvice]:
+    """Three that nothing beats on all counts, named for what each is best at."""
+    holds = [k for k, one in enumerate(made) if one.pareto and one.verdict.startswith("fits")]
+    named: dict[int, str] = {}
+    keys = {"lightest bill": lambda k: bills[k], "most lift": lambda k: -lifts[k], "least bother": lambda k: (-ease[k], bills[k])}
+    for name, key in keys.items():
+        free = [k for k in holds if k not in named]
+        if free:
+            named[min(free, key=key)] = name  # type: ignore[arg-type]
+    return [replace(one, best_at=named.get(k)) for k, one in enumerate(made)]
+
+
+def _advice(
+    inquiry: Inquiry,
+    laid: Laid,
+    judged: Judged,
+    loss: Losses,
+    order: Sequence[int],
+    outfits: Sequence[OutfitAdvice],
+    seed: int,
+    system: str,
+) -> Advice:
+    top = order[0]
+    final = judged.final(top)
+    values = worth(loss, laid.draws)
+    waiting = open_facts(judged, top, inquiry)
+    said = say.say_now(outfits, inquiry, system)
+    return Advice(
+        title=inquiry.title,
+        machine=inquiry.machine.name or inquiry.machine.model or inquiry.machine.id,
+        currency=inquiry.currency,
+        outfits=tuple(outfits),
+        ask_next=ask_next(values, waiting, final, top),
+        one_change=tuple(c for row in order if judged.verdict(row) == NOT for c in changes(judged, row, system)),
+        rejected=_rejected(laid, judged, order),
+        say_now=said,
+        do_not_promise=say.do_not_promise(outfits[0], waiting, inquiry),
+        open_facts=tuple(say.FACT_TITLES.get(path, path) for path in waiting),
+        cautions=outfits[0].cautions,
+        facts=facts_of(inquiry, laid.draws, system),
+        notes=(),
+        seed=seed,
+        samples=laid.draws.size,
+        thresholds=dict(THRESHOLDS),
+    )
+
+
+def _rejected(laid: Laid, judged: Judged, order: Sequence[int]) -> tuple[Rejected, ...]:
+    """What does not come into question, and what comes after what is shown."""
+    kept = set(order)
+    found: dict[tuple[str, str], Rejected] = {}
+    for left in laid.candidates.left:
+        name = left.attachment.name or left.attachment.id
+        why = left.why if left.route is None else f"{left.route.replace('_', ' ')}: {left.why}"
+        found[(left.attachment.id, why)] = Rejected(left.attachment.id, name, why)
+    shown = {judged.bench.outfits[row].attachment.id for row in order}
+    for row, outfit in enumerate(judged.bench.outfits):
+        if row not in kept and outfit.attachment.id not in shown:
+            why = say.reason(judged, row, say.conditions_of(judged, row, "us"), "us")
+            found.setdefault((outfit.attachment.id, "after"), Rejected(outfit.attachment.id, outfit.name, why, outfit.id))
+    return tuple(found.values())
+
+
+def _nothing(inquiry: Inquiry, laid: Laid, seed: int) -> Advice:
+    """No outfit comes into question: say why, and what to ask."""
+    left = tuple(Rejected(one.attachment.id, one.attachment.name or one.attachment.id, one.why) for one in laid.candidates.left)
+    known = laid.draws.known("loader.pin_height_max")
+    waiting = () if known else ("machine",)
+    text = "Nothing on the shelf can be hung on it or moved by it." if known else "Name a tractor, or a class and a power."
+    facts: tuple[Fact, ...] = facts_of(inquiry, laid.draws, "us")
+    return Advice(
+        title=inquiry.title,
+        machine=inquiry.machine.name or inquiry.machine.id,
+        currency=inquiry.currency,
+        outfits=(),
+        ask_next=ask_next({}, waiting, None, 0),
+        one_change=(),
+        rejected=left,
+        say_now=text,
+        do_not_promise=(),
+        open_facts=waiting,
+        cautions=(),
+        facts=facts,
+        notes=(),
+        seed=seed,
+        samples=laid.draws.size,
+        thresholds=dict(THRESHOLDS),
+    )

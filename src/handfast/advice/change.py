@@ -1,0 +1,78 @@
+"""One change that would do: the smallest single change that turns each failing check."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from handfast.advice.odds import HELD, Judged
+from handfast.advice.result import Change
+from handfast.outfits.assess import Finding
+from handfast.quantities.showing import show, show_slope
+
+
+def changes(judged: Judged, row: int, system: str) -> tuple[Change, ...]:
+    """For each failing hard check of an outfit the change in one input that would turn it.
+
+    Args:
+        judged: the outfits.
+        row: which outfit.
+        system: units.
+
+    Returns:
+        Changes, the gravest check first; a check that no single change turns has none.
+
+    Source: margins at the quantile that the verdict asks for, solved for one input (all are linear in it).
+
+    Example:
+        >>> changes.__name__
+        'changes'
+    """
+    outfit = judged.bench.outfits[row].id
+    found = []
+    for finding in judged.final(row).failing(row, HELD):
+        made = _change(judged, finding, row, system)
+        if made is not None:
+            found.append(Change(outfit, finding.check.id, *made))
+    return tuple(found)
+
+
+def _change(judged: Judged, finding: Finding, row: int, system: str) -> tuple[str, float, str] | None:
+    name, short = finding.check.id, _short_by(finding, row)
+    bench, hung = judged.bench.hung_once, int(judged.bench.hanging[row])
+    if name in ("lift.full_height", "lift.needed_height"):
+        slope = bench.frame.slope
+        load_lighter = float(np.max(short / (1.0 + slope * _at(bench.piece.x, hung))))
+        tool_lighter = float(np.max(short / (1.0 + slope * _at(bench.tool.x, hung))))
+        if tool_lighter < 0.5 * float(np.median(_at(bench.tool.mass, hung))):
+            return f"an attachment {show(tool_lighter, 'mass', system)} lighter", tool_lighter, "kg"
+        return f"pieces {show(load_lighter, 'mass', system)} lighter", load_lighter, "kg"
+    if name == "lift.attachment_rating":
+        return f"pieces {show(short, 'mass', system)} lighter", short, "kg"
+    if name == "lift.curl":
+        lighter = float(np.max(short / _at(bench.piece.x, hung)))
+        return f"pieces {show(lighter, 'mass', system)} lighter", lighter, "kg"
+    if name == "balance.rear_share_loaded":
+        needed = judged.chosen[row].needed
+        return f"{show(needed, 'mass', system)} on the hitch", needed, "kg"
+    if name == "grip.opening":
+        return f"a lid that opens {show(short, 'length', system)} more", short, "m"
+    if name == "mount.width":
+        return f"an attachment {show(short, 'length', system)} narrower", short, "m"
+    if name == "lift.dump_height":
+        return f"a side {show(short, 'length', system)} lower", short, "m"
+    if name == "slope.side":
+        limit = float(np.quantile(finding.row("capacity", row), 1.0 - HELD))
+        return f"ground no steeper than {show_slope(limit)}", limit, "rad"
+    return None
+
+
+def _short_by(finding: Finding, row: int) -> float:
+    """How much is missing at the quantile that nine of ten samples ask."""
+    return float(-np.quantile(finding.row("margin", row), 1.0 - HELD))
+
+
+def _at(values: object, row: int) -> np.ndarray:  # type: ignore[type-arg]
+    array = np.atleast_2d(np.asarray(values, dtype=np.float64))
+    return np.asarray(array[row] if len(array) > 1 else array[0])
+
+

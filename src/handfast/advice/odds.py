@@ -1,0 +1,205 @@
+"""From checks to a verdict: what holds now, what holds under conditions, and with what certainty."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handfast.outfits.assess import Assessment, Finding, assess, merge
+from handfast.outfits.ballast import BallastSet, Chosen, added_of, ballast_sets, choose
+from handfast.outfits.bench import Bench
+from handfast.outfits.checks import CHECKS, Check
+from handfast.outfits.combine import answers
+from handfast.outfits.lay import Laid
+from handfast.outfits.mounting import fits_class
+from handfast.machines.shelf import Shelf
+from handfast.outfits.facts import machine_class
+from handfast.quantities.arrays import Array
+
+Flags = NDArray[np.bool_]
+FITS, IF, NOT, OPEN = "fits", "fits with conditions", "does not fit", "not enough known"
+HELD, SAFE, HOPELESS = 0.90, 0.97, 0.10
+THRESHOLDS = {"held": HELD, "each_safety_check": SAFE, "does_not_fit": HOPELESS}
+BY_WEIGHT = tuple(check for check in CHECKS if check.id.startswith(("balance.", "slope.")))
+LOWER = 1.5  # m: the height at which the second pair of ratings is published
+RATED = ("lift.full_height", "lift.needed_height", "balance.rear_share_loaded", "slope.side")
+
+
+@dataclass(frozen=True)
+class Judged:
+    """Every outfit as found: bare, with ballast, and lifted less high."""
+
+    bench: Bench  # the first line of work
+    bare: Assessment
+    weighted: Assessment
+    lower: Assessment | None
+    chosen: tuple[Chosen, ...]
+    sets: tuple[BallastSet | None, ...]
+
+    @cached_property
+    def needs_ballast(self) -> tuple[bool, ...]:
+        """Whether an outfit fails or falls short of the stricter rule with nothing added."""
+        return tuple(one is not None and one.mass > 0 for one in self.sets)
+
+    def given(self, row: int) -> Flags:
+        """The samples in which the facts that an outfit presumes are so."""
+        d, outfit = self.bench.draws, self.bench.outfits[row]
+        so = d.picked("quick_attach", outfit.mount.interface) if "quick_attach" in d.choices else np.ones(1)
+        so = so * self.bare.of("power.supply").row("capacity", row)
+        return np.broadcast_to(so > 0, (d.size,))
+
+    def presumes(self, row: int) -> bool:
+        """Whether an outfit rests on a fact nobody has said."""
+        return not bool(self.given(row).all())
+
+    def best(self, row: int) -> Assessment:
+        """The findings that the advice speaks of: with ballast where it is added."""
+        return self.weighted if self.needs_ballast[row] else self.bare
+
+    def held(self, row: int) -> float:
+        """Share held under the conditions named."""
+        return self._share(self.final(row).together[row], row)
+
+    def safe(self, row: int) -> float:
+        """Least share of a safety check under the conditions named."""
+        return _floor(self.final(row), row, self.given(row))
+
+    def final(self, row: int) -> Assessment:
+        """The findings under every condition named for the outfit."""
+        best = self.best(row)
+        if self.lower is not None and self.stays_below(row):
+            return self.lower
+        return best
+
+    def stays_below(self, row: int) -> bool:
+        """Whether an outfit only holds when it is not lifted to full height."""
+        if self.lower is None:
+            return False
+        return self._share(self.best(row).together[row], row) < HELD <= self._share(self.lower.together[row], row)
+
+    def _share(self, together: Flags, row: int) -> float:
+        given = self.given(row)
+        return float(np.mean(together[given])) if given.any() else 0.0
+
+    def verdict(self, row: int) -> str:
+        """One of the four words."""
+        given = self.given(row)
+        sound = self.held(row) >= HELD and self.safe(row) >= SAFE
+        if not sound:
+            return NOT if self.held(row) <= HOPELESS else OPEN
+        bare = float(np.mean(self.bare.together[row])) >= HELD and _floor(self.bare, row, np.ones_like(given)) >= SAFE
+        clean = bare and not self.presumes(row) and not self.by_class(row)
+        return FITS if clean else IF
+
+    def by_class(self, row: int) -> tuple[str, ...]:
+        """Safety checks whose capacity rests on nothing but what is typical of the class."""
+        final, origin = self.final(row), self.bench.draws.origin
+        names = []
+        for check_id in RATED:
+            finding = final.of(check_id)
+            if finding.decided[row] and any(origin(path) == "typical" for path in finding.check.rests_on[:4]):
+                names.append(check_id)
+        return tuple(names)
+
+
+def judge(laid: Laid, shelf: Shelf) -> Judged:
+    """Check every outfit bare, choose its ballast, and check it again with it.
+
+    Args:
+        laid: benches, one a line of work.
+        shelf: with the ballast that is sold.
+
+    Returns:
+        `Judged`.
+
+    Source: thresholds 0.90 together and 0.97 for each safety check.
+
+    Example:
+        >>> judge.__name__
+        'judge'
+    """
+    first = laid.benches[0]
+    hard = full_height_counts(first)
+    bare = _over_works(laid.benches, CHECKS, hard)
+    chosen = _chosen(laid.benches, shelf)
+    sets = tuple(_wanted(one, bare, row) for row, one in enumerate(chosen))
+    added = added_of(sets, first)
+    heavier = [replace(bench, added=added) for bench in laid.benches]
+    weighted = _with(bare, _over_works(heavier, BY_WEIGHT, hard), hard) if added else bare
+    lower = _lowered(laid.benches, weighted) if hard else None
+    return Judged(replace(first, added=added), bare, weighted, lower, chosen, sets)
+
+
+def full_height_counts(bench: Bench) -> tuple[str, ...]:
+    """Ids of advisory checks that count as hard: full height, where no height was asked for.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        Ids.
+
+    Example:
+        >>> full_height_counts.__name__
+        'full_height_counts'
+    """
+    return () if bench.draws.known("site.lift_to") else ("lift.full_height",)
+
+
+def _chosen(benches: Sequence[Bench], shelf: Shelf) -> tuple[Chosen, ...]:
+    """The heaviest need over the lines of work, one set an outfit."""
+    group = machine_class(benches[0].inquiry.machine)
+    parts = [part for part in shelf.parts.values() if fits_class(part, group)]
+    rating = float(np.min(benches[0].draws["hitch_lift_610"]))
+    sets = ballast_sets(parts, rating)
+    each = [choose(bench, sets) for bench in benches]
+    return tuple(max(some, key=lambda one: one.needed) for some in zip(*each, strict=True))
+
+
+def _wanted(chosen: Chosen, bare: Assessment, row: int) -> BallastSet | None:
+    """Nothing is added where the stricter rule holds already."""
+    caution = bare.of("balance.rear_share_caution").held(row)
+    if caution is not None and caution >= HELD and not bare.weight_fails(row):
+        return None
+    return chosen.ballast
+
+
+def _over_works(benches: Sequence[Bench], checks: Sequence[Check], hard: Sequence[str]) -> Assessment:
+    done = [assess(bench, checks, hard) for bench in benches]
+    serves = [[_serves(bench, row) for row in range(len(bench.outfits))] for bench in benches]
+    return merge(done, serves, hard) if len(done) > 1 else done[0]
+
+
+def _serves(bench: Bench, row: int) -> bool:
+    work = bench.inquiry.work[0]
+    return answers(str(work.kind), str(bench.outfits[row].attachment.kind)) > 0
+
+
+def _with(bare: Assessment, again: Assessment, hard: Sequence[str]) -> Assessment:
+    fresh = {one.check.id: one for one in again.findings}
+    return bare.with_findings([fresh.get(one.check.id, one) for one in bare.findings], hard)
+
+
+def _lowered(benches: Sequence[Bench], weighted: Assessment) -> Assessment | None:
+    """The same with the lift reckoned at the lower published height, where there is one."""
+    bench = benches[0]
+    if not bench.draws.known("loader.lift_at_pin_1500"):
+        return None
+    demand, capacity = (np.atleast_2d(a) for a in bench.hung_once.demand_at(np.array([LOWER])))
+    old = weighted.of("lift.full_height")
+    new = Finding(old.check, demand, capacity, capacity >= demand, old.decided, bench.hanging)
+    findings = [new if one is old else one for one in weighted.findings]
+    return weighted.with_findings(findings, ("lift.full_height",))
+
+
+def _floor(assessment: Assessment, row: int, given: Flags) -> float:
+    shares = []
+    for finding in assessment.findings:
+        if finding.check.safety and finding.check.hard and finding.decided[row]:
+            holds = np.broadcast_to(finding.row("holds", row), given.shape)
+            shares.append(float(np.mean(holds[given])) if given.any() else 0.0)
+    return min(shares, default=1.0)

@@ -1,0 +1,184 @@
+"""Which outfit first: one loss in money for ranking, for what to ask next, and for when to stop."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from handfast.advice.odds import FITS, IF, NOT, OPEN, Judged
+from handfast.costing.total import Total
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.price_book import PriceBook
+from handfast.machines.shelf import Shelf
+from handfast.outfits.combine import answers
+from handfast.quantities.arrays import Array
+
+ORDER = {FITS: 0, IF: 1, OPEN: 2, NOT: 3}
+BOTHER = 60.0  # money a step of convenience is worth (practice, editable)
+NINE = 9.0  # so that the loss agrees with the 90 % rule
+FLOOR = 1500.0  # least penalty of an unsafe sale
+UNSUITED = 2500.0  # money that a tool half made for the work is worse (practice, editable)
+DAY = 6.0  # working hours of a hired day
+DEFAULTS = {"hire_with_tractor_per_day": 350.0, "driver_per_hour": 28.0, "restocking": 0.15, "freight": 300.0}
+
+
+@dataclass(frozen=True)
+class Priced:
+    """What choosing needs of one outfit beside its checks."""
+
+    total: Total
+    freight: float  # one way
+    hours: float  # of the job
+    convenience: int
+
+
+@dataclass(frozen=True)
+class Losses:
+    """Loss of every act in every sample; the last act is no sale, measure first."""
+
+    acts: Array  # (outfits + 1, samples)
+
+    @property
+    def mean(self) -> Array:
+        """Mean loss of each act."""
+        return np.asarray(self.acts.mean(axis=1))
+
+    @property
+    def choice(self) -> int:
+        """The act of least mean loss."""
+        return int(np.argmin(self.mean))
+
+
+def losses(judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Shelf) -> Losses:
+    """Loss of each outfit and of no sale, in money.
+
+    Args:
+        judged: the outfits with their checks.
+        priced: one an outfit.
+        inquiry: the inquiry.
+        shelf: with the price book.
+
+    Returns:
+        `Losses`.
+
+    Source: cost of getting the work done; both freights, restocking and hours where a check fails; K where a safety
+    check fails, K = 9 × (loss of no sale − loss of the act when it holds), with a floor.
+
+    Example:
+        >>> losses.__name__
+        'losses'
+    """
+    book = shelf.price_book
+    none = no_sale(priced, book)
+    rows = [_row(judged, priced[row], row, inquiry, book, none) for row in range(len(priced))]
+    size = judged.bench.draws.size
+    return Losses(np.vstack([*rows, np.full(size, none)]) if rows else np.full((1, size), none))
+
+
+def no_sale(priced: Sequence[Priced], book: PriceBook) -> float:
+    """What not selling costs the caller: hiring tractor and tool for the work.
+
+    Args:
+        priced: the outfits, for the hours of the job.
+        book: rates.
+
+    Returns:
+        Money.
+
+    Example:
+        >>> no_sale((), PriceBook())
+        1400.0
+    """
+    hours = [one.hours for one in priced if np.isfinite(one.hours)]
+    days = max(4.0, float(np.ceil(float(np.median(hours)) / DAY))) if hours else 4.0
+    return days * _rate(book, "hire_with_tractor_per_day")
+
+
+def _row(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, book: PriceBook, none: float) -> Array:
+    final = judged.final(row)
+    good = holding_loss(judged, priced, row, inquiry, book)
+    share = _rate(book, "restocking")
+    misfit = 2.0 * max(priced.freight, DEFAULTS["freight"]) + share * priced.total.quantile(0.5) + 150.0
+    unsafe = max(NINE * (none - good), FLOOR)
+    loss = good + np.where(final.together[row], 0.0, misfit) + np.where(final.safe[row], 0.0, unsafe)
+    return np.asarray(np.broadcast_to(loss, (judged.bench.draws.size,)))
+
+
+def holding_loss(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, book: PriceBook) -> float:
+    """Cost of getting the work done with an outfit that holds: the bill, the hours, the bother.
+
+    Args:
+        judged: the outfits.
+        priced: the outfit's bill and hours.
+        row: which outfit.
+        inquiry: the inquiry.
+        book: rates.
+
+    Returns:
+        Money.
+
+    Example:
+        >>> holding_loss.__name__
+        'holding_loss'
+    """
+    kind = str(judged.bench.outfits[row].attachment.kind)
+    works = inquiry.work
+    suits = min((answers(str(work.kind), kind) for work in works[:1]), default=1.0)
+    hours = priced.hours if np.isfinite(priced.hours) else 8.0
+    own = 0.0 if not works or suits <= 0 else hours * (1.0 / suits - 1.0)
+    unsuited = UNSUITED * (1.0 - suits) + sum(150.0 for w in works[1:] if answers(str(w.kind), kind) <= 0)
+    bother = BOTHER * (5 - priced.convenience)
+    return priced.total.quantile(0.5) + (hours + own) * _rate(book, "driver_per_hour") + bother + unsuited
+
+
+def _rate(book: PriceBook, name: str) -> float:
+    known = getattr(book, name)
+    return DEFAULTS[name] if known.is_unknown else float(known.value)
+
+
+def ranking(judged: Judged, loss: Losses) -> list[int]:
+    """Rows of the outfits, best first: verdict word, then mean loss.
+
+    Args:
+        judged: the outfits.
+        loss: of `losses`.
+
+    Returns:
+        Row numbers.
+
+    Example:
+        >>> ranking.__name__
+        'ranking'
+    """
+    rows = range(len(judged.bench.outfits))
+    return sorted(rows, key=lambda row: (ORDER[judged.verdict(row)], float(loss.mean[row]), row))
+
+
+def pareto(totals: Sequence[float], payloads: Sequence[float], hours: Sequence[float], ease: Sequence[float]) -> list[bool]:
+    """Whether nothing beats an outfit on all counts.
+
+    Args:
+        totals: money, less is better.
+        payloads: kg, more is better.
+        hours: of the job, fewer is better.
+        ease: convenience, more is better.
+
+    Returns:
+        One flag an outfit.
+
+    Source: Pareto order.
+
+    Example:
+        >>> pareto([1.0, 2.0], [5.0, 4.0], [1.0, 1.0], [3.0, 3.0])
+        [True, False]
+    """
+    points = np.column_stack([totals, -np.asarray(payloads), hours, -np.asarray(ease)]) if len(totals) else np.zeros((0, 4))
+    points = np.nan_to_num(points, nan=0.0)
+    flags = []
+    for one in points:
+        as_good = (points <= one + 1e-9).all(axis=1)
+        better = (points < one - 1e-9).any(axis=1)
+        flags.append(not bool((as_good & better).any()))
+    return flags
