@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handfast.physics import balance, slope
+from handfast.physics import balance, slope, swing
 from handfast.physics.balance import Axles, Item
 
 mass = st.floats(200.0, 9000.0)
@@ -81,6 +81,10 @@ def test_no_heading_is_worse_than_the_worst(m: float, x: float, y: float, z: flo
     assert float(slope.first_roll(heading, *args).least) >= float(angle) - 1e-12
     assert float(slope.first_roll(turn, *args).least) == pytest.approx(float(angle), abs=1e-9)
     assert float(slope.worst_first_roll(*args).least) == float(angle)
+    assert float(slope.least_first_roll(*args)) == pytest.approx(float(angle), abs=1e-12)
+    assert float(slope.least_first_roll(*args[:-1])) == pytest.approx(
+        float(slope.worst_first_roll(*args[:-1]).least), abs=1e-12
+    )
 
 
 @given(st.floats(0.05, 1.2), st.floats(0.0, 6.0), st.floats(2.0, 20.0))
@@ -116,9 +120,10 @@ FUNCTIONS: dict[str, Callable[[Any, Any], Any]] = {
     "body_without_axle": lambda m, x: slope.body_without_axle(m, x, 0.7, 100.0, 1.8, 0.4),
     "first_roll": lambda m, x: slope.first_roll(x, BODY(m, x), **MACHINE)[:2],
     "worst_first_roll": lambda m, x: slope.worst_first_roll(BODY(m, x), *MACHINE.values(), BODY(m, x)),
+    "least_first_roll": lambda m, x: slope.least_first_roll(BODY(m, x), *MACHINE.values(), BODY(m, x)),
     "worst_heading": lambda m, x: slope.worst_heading(BODY(m, x), **MACHINE),
-    "second_phase": lambda m, x: slope.second_phase(x, BODY(m, x), BODY(m, 1.8), 1.8, 1.3, 1.2, 0.4, 0.15),
-    "turned": lambda m, x: slope.turned((x, 1.0, 0.5), (1.8, 0.6, 0.4), 0.2 * x),
+    "second_phase": lambda m, x: swing.second_phase(x, BODY(m, x), BODY(m, 1.8), 1.8, 1.3, 1.2, 0.4, 0.15),
+    "turned": lambda m, x: swing.turned((x, 1.0, 0.5), (1.8, 0.6, 0.4), 0.2 * x),
     "turning": lambda m, x: slope.turning(0.4, x, m / 100.0),
 }
 
@@ -139,12 +144,17 @@ def test_array_is_the_scalar_many_times(name: str) -> None:
 
 def test_public_functions_are_all_held() -> None:
     """The table above names every public function of both chapters."""
-    made = {n for module in (balance, slope) for n, f in vars(module).items() if callable(f) and not n.startswith("_")}
+    made = {
+        n
+        for module in (balance, slope, swing)
+        for n, f in vars(module).items()
+        if callable(f) and not n.startswith("_")
+    }
     made = {
         n
         for n in made
         if n.islower()
-        and getattr(getattr(balance, n, None) or getattr(slope, n), "__module__", "")
-        in ("handfast.physics.balance", "handfast.physics.slope")
+        and getattr(getattr(balance, n, None) or getattr(slope, n, None) or getattr(swing, n), "__module__", "")
+        in ("handfast.physics.balance", "handfast.physics.slope", "handfast.physics.swing")
     }
     assert made == set(FUNCTIONS)

@@ -13,7 +13,8 @@ import pytest
 from scipy.optimize import linprog, minimize_scalar
 
 from handfast.physics.balance import hold_on_slope
-from handfast.physics.slope import Body, body_without_axle, combine, first_roll, second_phase, worst_first_roll
+from handfast.physics.slope import Body, body_without_axle, combine, first_roll, worst_first_roll
+from handfast.physics.swing import second_phase
 
 COUNT = 24
 

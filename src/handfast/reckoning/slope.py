@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 
 from handfast.machines.fields import UNKNOWN, Angle, Contradiction, Coordinate, Length, Mass, Record, Speed, Turn
 from handfast.machines.reading import read_model
-from handfast.physics import slope
+from handfast.physics import slope, swing
 from handfast.quantities.estimate import Estimate
 from handfast.reckoning.ready import LENGTH, MASS, left_out, number
 
@@ -118,9 +118,9 @@ def _tip(heading: float, asked: SlopeFile, body: slope.Body, axle: slope.Body | 
     tip: dict[str, Any] = {"heading": heading, "angle": angle, "percent": _percent(angle)}
     tip["governs"] = min(lines._fields, key=lambda name: float(np.nan_to_num(getattr(lines, name), nan=np.inf)))
     tip["front_line"] = number(lines.front)
-    swing, track = ground.front_axle_swing.value, asked.track
-    if axle is not None and not np.isnan(swing + track):
-        tip["second_phase"] = float(slope.second_phase(heading, body, axle, sizes[0], sizes[1], track, sizes[2], swing))
+    play, track = ground.front_axle_swing.value, asked.track
+    if axle is not None and not np.isnan(play + track):
+        tip["second_phase"] = float(swing.second_phase(heading, body, axle, sizes[0], sizes[1], track, sizes[2], play))
     if not np.isnan(asked.slope.speed.value + asked.slope.radius.value):
         tip["turning"] = float(slope.turning(angle, asked.slope.speed.value, asked.slope.radius.value))
     return tip
