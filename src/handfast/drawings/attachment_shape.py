@@ -246,10 +246,14 @@ def floor_height(floor: tuple[Point, ...], x: float, radius: float) -> float:
     """Height of a round piece's centre above a floor when its centre is x ahead: it touches and does not cut."""
     best = -math.inf
     for (x1, z1), (x2, z2) in pairwise(floor):
-        for k in range(9):
-            px, pz = x1 + (x2 - x1) * k / 8, z1 + (z2 - z1) * k / 8
+        for px, pz in ((x1, z1), (x2, z2)):
             if abs(px - x) <= radius:
-                best = max(best, pz + math.sqrt(max(radius**2 - (px - x) ** 2, 0.0)))
+                best = max(best, pz + math.sqrt(radius**2 - (px - x) ** 2))
+        if x1 != x2:
+            rise = (z2 - z1) / (x2 - x1)
+            slant = math.hypot(1.0, rise)
+            if min(x1, x2) <= x + radius * rise / slant <= max(x1, x2):
+                best = max(best, z1 + rise * (x - x1) + radius * slant)
     return best if best > -math.inf else radius
 
 

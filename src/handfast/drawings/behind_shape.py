@@ -31,14 +31,19 @@ def _half(view: SideView, behind: Behind) -> float:
     return 0.3 * size
 
 
+def _front(view: SideView, behind: Behind) -> float:
+    """How far a thing's front edge lies ahead of its centre of gravity."""
+    share = {"drum": 0.24, "suitcase_weights": 0.25, "rear_rack": 0.25, "backhoe": 0.42}.get(behind.kind, 0.27)
+    return (0.49 if behind.kind in DECKS else share) * view.grown(0.6)
+
+
 def draw_behind(frame: Frame, view: SideView) -> list[Item]:
     """Links and the thing that hangs on them."""
     behind = view.behind
     if behind is None or behind.kind in ("none", "rear_wheels", "tyres"):
         return []
     thing = _thing(frame, view, behind)
-    near = -behind.behind + _half(view, behind) * (1.0 if behind.kind not in DECKS else 0.9)
-    return [*_links(frame, view, near), *thing]
+    return [*_links(frame, view, -behind.behind + _front(view, behind)), *thing]
 
 
 def _links(frame: Frame, view: SideView, near: float) -> list[Item]:

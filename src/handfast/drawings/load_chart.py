@@ -91,7 +91,11 @@ def plot_of(chart: LoadChart, frame: Frame, left: float, right: float) -> Plot:
 
 def chart_items(chart: LoadChart, plot: Plot) -> list[Item]:
     """The chart without its title."""
-    items = [*_beyond(chart, plot), *_band(chart, plot), *_axes(chart, plot), *_curves(chart, plot)]
+    items = [*_beyond(chart, plot), *_band(chart, plot)]
+    if chart.now is not None:
+        y = plot.at(0, chart.now)[1]
+        items.append(segment((plot.left, y), (plot.right, y), Line.MARK_NARROW))
+    items += [*_axes(chart, plot), *_curves(chart, plot)]
     return [*items, *_need(chart, plot), *_now(chart, plot)]
 
 
@@ -129,7 +133,7 @@ def _axes(chart: LoadChart, plot: Plot) -> list[Item]:
         y = frame.at(0, value * chart.height_unit)[1]
         items += [segment((x0 - 5, y), (x0, y), Line.NARROW)]
         items.append(Label((x0 - 9, y + 5), tick_text(value), Letter.NOTE, "end"))
-    room = 52 / (plot.right - plot.left) * plot.most / chart.load_unit
+    room = 44 / (plot.right - plot.left) * plot.most / chart.load_unit
     for value in nice_ticks(plot.most / chart.load_unit * 0.97, room):
         x = plot.at(value * chart.load_unit, 0)[0]
         items += [segment((x, y0), (x, y0 + 5), Line.NARROW)]
@@ -187,9 +191,8 @@ def _now(chart: LoadChart, plot: Plot) -> list[Item]:
         return []
     load = chart.at(chart.now)
     x, y = plot.at(load, chart.now)
-    items: list[Item] = [segment((plot.left, y), (plot.right, y), Line.MARK_NARROW)]
-    items.append(Disc((x, y), 5.5, None, Fill.MARK))
-    right = x + text_width(chart.now_label, Letter.FIGURE) + 14 < plot.right + 24
+    items: list[Item] = [Disc((x, y), 5.5, None, Fill.MARK)]
+    right = x + text_width(chart.now_label, Letter.FIGURE) + 14 < plot.right + 6
     anchor, dx = ("start", 10.0) if right else ("end", -10.0)
     need_x = plot.at(chart.need, 0)[0] if chart.need is not None else -1e9
     if right and 0 < need_x - x < text_width(chart.now_label, Letter.FIGURE) + 14:
@@ -226,11 +229,11 @@ def load_chart(chart: LoadChart, mode: Mode = "screen", width: float = 360.0) ->
     tall = min(width * 0.8, 340.0)
     scale = tall / max(chart.heights)
     frame = Frame(0, tall + 62, scale)
-    plot = plot_of(chart, frame, 44, width - 14)
+    plot = plot_of(chart, frame, 44, width - 24)
     items = chart_items(chart, plot)
     items.append(Label((4, 16), f"pins, {chart.height_word}", Letter.NOTE))
     if chart.now is not None:
-        items.append(handle(plot.left, plot.at(0, chart.now)[1]))
+        items.append(handle(plot.right, plot.at(0, chart.now)[1]))
     return render(
         Sheet(width, math.ceil(frame.ground + 50), chart.title, chart_words(chart), tuple(items), "chart"), mode
     )

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handfast.drawings.inks import CERTAINTY_LINE, Certainty, Fill, Letter, Line
-from handfast.drawings.svg import Command, Item, Label, Point, Stroke, poly, segment
+from handfast.drawings.svg import Command, Item, Label, Point, Stroke, poly, segment, text_width
 
 
 @dataclass(frozen=True)
@@ -17,6 +17,10 @@ class Figure:
     text: str
     certainty: Certainty = "sure"
     note: str = ""
+
+    def written(self, room: float, letter: Letter = Letter.BODY) -> str:
+        """The figure as it stands on the drawing: with its word of certainty where there is room."""
+        return self.spoken() if text_width(self.spoken(), letter) <= room else self.text
 
     def spoken(self) -> str:
         """The figure with its word of certainty."""
@@ -66,7 +70,7 @@ def dimension_across(x1: float, x2: float, y: float, figure: Figure, reach: floa
     wide = abs(x2 - x1) > 26
     items.append(arrowhead((x1, y), math.pi if wide else 0.0))
     items.append(arrowhead((x2, y), 0.0 if wide else math.pi))
-    items.append(Label(((x1 + x2) / 2, y - 5), figure.text, Letter.BODY, "middle"))
+    items.append(Label(((x1 + x2) / 2, y - 5), figure.written(abs(x2 - x1) - 8), Letter.BODY, "middle"))
     return items
 
 
@@ -78,7 +82,7 @@ def dimension_up(x: float, y1: float, y2: float, figure: Figure) -> list[Item]:
         segment((x, top), (x, bottom), line),
         arrowhead((x, top), -math.pi / 2),
         arrowhead((x, bottom), math.pi / 2),
-        Label((x - 6, (top + bottom) / 2), figure.text, Letter.BODY, "middle", turn=-90),
+        Label((x - 6, (top + bottom) / 2), figure.written(bottom - top - 24), Letter.BODY, "middle", turn=-90),
     ]
 
 

@@ -9,7 +9,16 @@ from handfast.drawings.inks import Letter, Line, Mode
 from handfast.drawings.load_chart import LoadChart, chart_items, chart_words, load_chart, plot_of
 from handfast.drawings.side_marks import side_marks, side_words
 from handfast.drawings.side_parts import SideView
-from handfast.drawings.side_view import SMALL, arm_point, ground_strip, lay_out, load_point, side_items, side_view
+from handfast.drawings.side_view import (
+    SMALL,
+    arm_point,
+    ground_strip,
+    lay_out,
+    load_point,
+    side_items,
+    side_view,
+    tool_top,
+)
 from handfast.drawings.svg import Item, Label, Sheet, render, segment
 
 
@@ -35,10 +44,10 @@ def sheet_a(side: SideView, chart: LoadChart, mode: Mode = "screen", width: floa
     right = min(width - 14, left + max(room, 0.3 * width))
     plot = plot_of(chart, frame, left, right)
     items: list[Item] = [*ground_strip(frame, 0, left - 14), *side_items(side, layout)]
-    items += chart_items(chart, plot)
-    items += side_marks(side, frame, ruler, left - 10, False, load_point(side), arm_point(side))
     y = frame.at(0, side.pin_height)[1]
-    items.insert(-1, segment((ruler + 11, y), (left, y), Line.MARK_NARROW))
+    items.append(segment((ruler, y), (left, y), Line.MARK_NARROW))
+    items += chart_items(chart, plot)
+    items += side_marks(side, frame, ruler, left - 10, False, load_point(side), arm_point(side), tool_top(side))
     if chart.height_word:
         items.append(Label((left - 9, plot.at(0, max(chart.heights))[1] - 24), chart.height_word, Letter.NOTE, "end"))
     words = f"{side_words(side)} Beside it the load chart on the same height scale. {chart_words(chart)}"

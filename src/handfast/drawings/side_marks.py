@@ -11,25 +11,26 @@ from handfast.drawings.svg import Disc, Frame, Group, Item, Label, Point, segmen
 
 
 def side_marks(
-    view: SideView, frame: Frame, ruler: float, width: float, small: bool, load: Point | None, arm: Point
+    view: SideView, frame: Frame, ruler: float, width: float, small: bool, load: Point | None, arm: Point, clear: float
 ) -> list[Item]:
-    """All marks of a side view; ruler is the px place of the pin height's dimension line."""
-    items = [*_axle_arrows(view, frame, small), *_row(view, frame, small, load), *pin_ruler(view, frame, ruler)]
+    """All marks of a side view; ruler is the px place of the pin height's
+    dimension line, clear the height (m) above which nothing of the tool is drawn."""
+    items = [*_axle_arrows(view, frame), *_row(view, frame, small, load), *pin_ruler(view, frame, ruler)]
     items += _behind_label(view, frame, small)
     if load is not None and view.load is not None:
-        items += _load_label(view, frame, width, small, load)
+        items += _load_label(view, frame, width, small, load, clear)
     if view.arm_label and not small:
         x, y = frame.at(*arm)
         items += leader((x, y), (x - 74, max(y - 62, 24)), view.arm_label)
     if not small:
-        items += _ghost_label(view, frame)
+        items += _ghost_label(view, frame, ruler)
     items += _lift_to(view, frame, ruler)
     if view.tag:
         items.append(Label((4, 16), view.tag, Letter.NOTE))
     return items
 
 
-def _axle_arrows(view: SideView, frame: Frame, small: bool) -> list[Item]:
+def _axle_arrows(view: SideView, frame: Frame) -> list[Item]:
     if view.axles is None:
         return []
     items: list[Item] = []
@@ -38,7 +39,8 @@ def _axle_arrows(view: SideView, frame: Frame, small: bool) -> list[Item]:
         tip, tail = frame.ground + 4, frame.ground + 34
         line = {"sure": Line.WIDE, "about": Line.DASHED, "unknown": Line.UNKNOWN}[figure.certainty]
         items += [segment((px, tail), (px, tip + 7), line), arrowhead((px, tip), -math.pi / 2, 11, Fill.INK)]
-        items.append(Label((px + 8, frame.ground + (30 if not small else 31)), figure.text, Letter.FIGURE))
+        room = view.wheelbase * frame.scale - 16
+        items.append(Label((px + 8, frame.ground + 31), figure.written(room, Letter.FIGURE), Letter.FIGURE))
     return items
 
 
@@ -103,20 +105,22 @@ def _behind_label(view: SideView, frame: Frame, small: bool) -> list[Item]:
     return items
 
 
-def _load_label(view: SideView, frame: Frame, width: float, small: bool, load: Point) -> list[Item]:
+def _load_label(view: SideView, frame: Frame, width: float, small: bool, load: Point, clear: float) -> list[Item]:
     piece = view.load
     if piece is None or not piece.label:
         return []
     x, y = frame.at(*load)
     if small:
-        return leader((x, y), (x - 0.55 * frame.scale, max(y - 0.12 * frame.scale, 16)), piece.label)
+        half = text_width(piece.label, Letter.FIGURE) / 2
+        top = max(frame.at(0, clear)[1] - 8, 14)
+        return [Label((min(x, width - half - 30), top), piece.label, Letter.FIGURE, "middle")]
     room = max(text_width(piece.label, Letter.FIGURE), text_width(piece.note, Letter.NOTE)) + 20
     lift = 0.5 * frame.scale
     elbow = min(x + 0.42 * frame.scale, width - room), max(y - lift, 20)
     return leader((x, y), elbow, piece.label, piece.note)
 
 
-def _ghost_label(view: SideView, frame: Frame) -> list[Item]:
+def _ghost_label(view: SideView, frame: Frame, ruler: float) -> list[Item]:
     level = view.pivot[1]
     near = abs(view.pin_height - level) < 0.09 * view.boom
     if not view.ghost_label or near or not view.ghost_level:
@@ -128,7 +132,7 @@ def _ghost_label(view: SideView, frame: Frame) -> list[Item]:
     if wide < room:
         spot, anchor = (px - 10, py + 0.34 * frame.scale), "end"
     else:
-        spot, anchor = (px + 0.1 * frame.scale, py + 0.36 * frame.scale), "start"
+        spot, anchor = (min(px + 0.1 * frame.scale, ruler - 26 - wide), py + 0.36 * frame.scale), "start"
     items: list[Item] = [Label(spot, view.ghost_label, Letter.BODY, anchor)]
     if view.ghost_note:
         items.append(Label((spot[0], spot[1] + 17), view.ghost_note, Letter.NOTE, anchor))

@@ -201,6 +201,18 @@ def load_point(view: SideView) -> Point | None:
     return view.plane(view.pin_height, view.curl).at(*centre_of(view.load, shape_of(view)))
 
 
+def tool_top(view: SideView) -> float:
+    """Height above which nothing of the tool or its load is drawn, m."""
+    shape, pose = shape_of(view), view.plane(view.pin_height, view.curl)
+    lid = lid_angle(view, shape)
+    points = [p for part in shape.fixed for p in part.outline]
+    points += [shape.lid_at(p, lid) for part in shape.lid for p in part.outline]
+    if view.load is not None:
+        x, _ = centre_of(view.load, shape)
+        points.append((x, top_of_piece(view.load, shape)))
+    return max(pose.at(*p)[1] for p in points)
+
+
 def arm_point(view: SideView) -> Point:
     """World place on the arm that its label points at."""
     return arm_pose(view, view.pin_height).at(0.7 * view.boom, 0.11 * view.boom)
@@ -220,5 +232,5 @@ def side_view(view: SideView, mode: Mode = "screen", width: float = 760.0) -> st
     layout = lay_out(view, width, mode, 58.0)
     frame, right = layout.frame, layout.right
     items = [*ground_strip(frame, 0, width), *side_items(view, layout)]
-    items += side_marks(view, frame, right + 26, width, layout.small, load_point(view), arm_point(view))
+    items += side_marks(view, frame, right + 26, width, layout.small, load_point(view), arm_point(view), tool_top(view))
     return render(Sheet(width, math.ceil(layout.height), view.title, side_words(view), tuple(items), "side"), mode)

@@ -26,7 +26,7 @@ Point = tuple[float, float]
 Command = tuple[str, tuple[float, ...]]
 Paint = Fill | Hatch | None
 
-FAMILY = "Alegreya Sans"
+FAMILY = "Alegreya Sans, Hand Lettering"
 
 
 @dataclass(frozen=True)
@@ -81,6 +81,8 @@ class Sheet:
     desc: str
     items: tuple[Item, ...]
     name: str = ""
+    hidden: bool = False
+    """True where the words stand beside the drawing, so that they are not read out twice."""
 
 
 @dataclass(frozen=True)
@@ -259,9 +261,14 @@ def render(sheet: Sheet, mode: Mode = "screen") -> str:
     tiles = "".join(_tile(hatch, mode, prefix) for hatch in sorted(hatches_in(sheet.items)))
     defs = f"<defs>{tiles}</defs>" if tiles else ""
     body = "".join(_draw(item, mode, prefix) for item in sheet.items)
-    name = ' class="dr"' if not sheet.name else f" class={quoteattr('dr ' + sheet.name)}"
-    spoken = f'<title id="{prefix}t">{escape(sheet.title)}</title><desc id="{prefix}s">{escape(sheet.desc)}</desc>'
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {_size(sheet, mode)}{name if mode == "screen" else ""} role="img" '
-        f'aria-labelledby="{prefix}t {prefix}s">{spoken}{defs}{body}</svg>'
-    )
+    name = f" class={quoteattr(f'dr {sheet.name}'.strip())}" if mode == "screen" else ""
+    spoken, role = _spoken(sheet, prefix)
+    return f'<svg xmlns="http://www.w3.org/2000/svg" {_size(sheet, mode)}{name}{role}>{spoken}{defs}{body}</svg>'
+
+
+def _spoken(sheet: Sheet, prefix: str) -> tuple[str, str]:
+    if sheet.hidden:
+        return "", ' aria-hidden="true" focusable="false"'
+    title, desc = escape(sheet.title), escape(sheet.desc)
+    words = f'<title id="{prefix}t">{title}</title><desc id="{prefix}s">{desc}</desc>'
+    return words, f' role="img" aria-labelledby="{prefix}t {prefix}s"'
