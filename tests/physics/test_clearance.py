@@ -34,19 +34,20 @@ def dense(points: np.ndarray, count: int = 4001) -> np.ndarray:
     return np.concatenate([a + share * (b - a) for a, b in itertools.pairwise(points)])
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(40))
 def test_gaps_equal_those_of_dense_points(seed: int) -> None:
     rng = np.random.default_rng(seed)
-    line = np.column_stack([rng.uniform(1.8, 3.5, 5), rng.uniform(0.1, 2.5, 5)])
+    line = np.column_stack([rng.uniform(1.0 if seed % 2 else 1.8, 3.5, 4), rng.uniform(-0.3, 2.5, 4)])
     cloud = dense(line)
     wheel, radius, front, top = 1.4, 0.33, 1.9, 1.25
     by_wheel = (np.hypot(cloud[:, 0] - wheel, cloud[:, 1] - radius) - radius).min()
-    assert float(clearance.gap_to_wheel(line, wheel, radius)) == pytest.approx(by_wheel, abs=2e-3)
+    assert by_wheel - 1e-3 <= float(clearance.gap_to_wheel(line, wheel, radius)) <= by_wheel + 1e-9
     inside = (cloud[:, 0] < front) & (cloud[:, 1] < top) & (cloud[:, 1] > 0.0)
-    away = np.hypot(np.maximum(cloud[:, 0] - front, 0.0), np.maximum(cloud[:, 1] - top, 0.0))
-    depth = np.minimum(front - cloud[:, 0], top - cloud[:, 1])
+    over = np.maximum(cloud[:, 1] - top, -cloud[:, 1])
+    away = np.hypot(np.maximum(cloud[:, 0] - front, 0.0), np.maximum(over, 0.0))
+    depth = np.minimum(front - cloud[:, 0], -over)
     by_hood = np.where(inside, -depth, away).min()
-    assert float(clearance.gap_to_hood(line, front, top)) == pytest.approx(by_hood, abs=2e-3)
+    assert by_hood - 1e-3 <= float(clearance.gap_to_hood(line, front, top)) <= by_hood + 1e-9
 
 
 def test_curl_range_as_an_axis_and_the_least_of_it() -> None:

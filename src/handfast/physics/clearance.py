@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 
 from handfast.physics.jaw import Jaw, turned
 from handfast.quantities.arrays import Array, ArrayLike
-
-_GOLDEN = (np.sqrt(5.0) - 1.0) / 2.0
 
 
 def placed(
@@ -105,19 +101,28 @@ def gap_to_hood(points: ArrayLike, grille: ArrayLike, top: ArrayLike, bottom: Ar
     Returns:
         gap [m], negative where the line enters; shape of the leading axes.
 
-    Source: signed distance to a convex shape, which is convex along each straight piece.
+    Source: signed distance to a convex shape; along a straight piece its least lies at an end, where a corner of the
+        hood is nearest, or where two faces are equally deep.
 
     >>> round(float(gap_to_hood([[2.5, 0.5], [2.5, 2.0]], 2.0, 1.2)), 6)
     0.5
     """
+    a, step = _pieces(points)
     front, high, low = (np.asarray(v, dtype=np.float64)[..., None] for v in (grille, top, bottom))
-
-    def signed(x: Array, z: Array) -> Array:
-        dx, dz = x - front, np.maximum(z - high, low - z)
-        outside = np.hypot(np.maximum(dx, 0.0), np.maximum(dz, 0.0))
-        return np.asarray(outside + np.minimum(np.maximum(dx, dz), 0.0))
-
-    return _least_along(np.asarray(points, dtype=np.float64), signed)
+    ends = [np.zeros(a.shape[:-1]), np.ones(a.shape[:-1])]
+    corners = [_foot(a, step, front, edge) for edge in (high, low)]
+    kinks = [
+        _share(front - high - a[..., 0] + a[..., 1], step[..., 0] - step[..., 1]),
+        _share(front + low - a[..., 0] - a[..., 1], step[..., 0] + step[..., 1]),
+        _share(0.5 * (high + low) - a[..., 1], step[..., 1]),
+    ]
+    gaps = []
+    for share in (*ends, *corners, *kinks):
+        dx = a[..., 0] + share * step[..., 0] - front
+        z = a[..., 1] + share * step[..., 1]
+        dz = np.maximum(z - high, low - z)
+        gaps.append(np.hypot(np.maximum(dx, 0.0), np.maximum(dz, 0.0)) + np.minimum(np.maximum(dx, dz), 0.0))
+    return np.asarray(np.min(np.stack(np.broadcast_arrays(*gaps)), axis=0).min(axis=-1))
 
 
 def gap_to_wheel(points: ArrayLike, wheel_x: ArrayLike, radius: ArrayLike) -> Array:
@@ -136,12 +141,11 @@ def gap_to_wheel(points: ArrayLike, wheel_x: ArrayLike, radius: ArrayLike) -> Ar
     >>> round(float(gap_to_wheel([[2.5, 0.0], [2.5, 1.0]], 2.0, 0.3)), 6)
     0.2
     """
+    a, step = _pieces(points)
     middle, r = (np.asarray(v, dtype=np.float64)[..., None] for v in (wheel_x, radius))
-
-    def signed(x: Array, z: Array) -> Array:
-        return np.asarray(np.hypot(x - middle, z - r) - r)
-
-    return _least_along(np.asarray(points, dtype=np.float64), signed)
+    share = _foot(a, step, middle, r)
+    x, z = a[..., 0] + share * step[..., 0], a[..., 1] + share * step[..., 1]
+    return np.asarray((np.hypot(x - middle, z - r) - r).min(axis=-1))
 
 
 def curl_gap(
@@ -175,17 +179,16 @@ def curl_gap(
     return np.minimum(gap_to_hood(line, *hood), gap_to_wheel(line, *wheel))
 
 
-def _least_along(points: Array, signed: Callable[[Array, Array], Array]) -> Array:
-    """Least value of a convex function along the straight pieces of lines, by golden section."""
-    a, step = points[..., :-1, :], np.diff(points, axis=-2)
-    low, high = np.zeros(a.shape[:-1]), np.ones(a.shape[:-1])
+def _pieces(points: ArrayLike) -> tuple[Array, Array]:
+    """Starts and steps of the straight pieces of lines."""
+    line = np.asarray(points, dtype=np.float64)
+    return line[..., :-1, :], np.diff(line, axis=-2)
 
-    def at(share: Array) -> Array:
-        return signed(a[..., 0] + share * step[..., 0], a[..., 1] + share * step[..., 1])
 
-    for _ in range(46):
-        left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-        down = at(left) < at(right)
-        low, high = np.where(down, low, left), np.where(down, right, high)
-    ends = np.minimum(at(np.zeros_like(low)), at(np.ones_like(low)))
-    return np.asarray(np.minimum(at(0.5 * (low + high)), ends).min(axis=-1))
+def _foot(a: Array, step: Array, x: Array, z: Array) -> Array:
+    """Share of each piece at which it is nearest to a point."""
+    return _share((x - a[..., 0]) * step[..., 0] + (z - a[..., 1]) * step[..., 1], (step**2).sum(axis=-1))
+
+
+def _share(over: Array, under: Array) -> Array:
+    return np.asarray(np.clip(over / np.where(under == 0.0, 1.0, under), 0.0, 1.0))
