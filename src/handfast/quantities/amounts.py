@@ -19,8 +19,10 @@ EXAMPLES = {
     "voltage": "12 V", "current": "25 A", "charge": "45 Ah", "energy": "2 kJ", "force": "1300 lbf or 6 kN",
     "torque": "40 lbf·ft or 55 N·m", "moment": "500 lb·ft or 70 kg·m", "temperature": "40 °C or 104 °F",
     "viscosity": "46 cSt", "share": "75 % or 0.75", "count": "60", "money": "1599 or 1250 to 1400",
-    "hours": "1.5 h or 90 min", "days": "10 days or 2 weeks",
+    "per_length": "0.6 1/m", "hours": "1.5 h or 90 min", "days": "10 days or 2 weeks",
 }  # fmt: skip
+
+LARGEST = 1e200  # beyond it nothing was measured, and sums would leave the numbers
 
 _BIG_AND_SMALL = {"ft": ("in", 12.0), "lb": ("oz", 16.0), "h": ("min", 60.0), "min": ("s", 60.0)}
 _COMPOUND = re.compile(r"(?P<big>'|[A-Za-z]+\.?)\s*[-,]?\s*(?P<rest>\d.*)")
@@ -72,7 +74,13 @@ def expected_of(dimension: str) -> str:
     >>> expected_of("mass")
     'a mass such as 850 lb or 385 kg'
     """
-    name = {"load": "load", "hours": "number of hours", "days": "number of days", "money": "price"}
+    name = {
+        "load": "load",
+        "hours": "number of hours",
+        "days": "number of days",
+        "money": "price",
+        "per_length": "share a length",
+    }
     noun = name.get(dimension, dimension)
     return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun} such as {EXAMPLES[dimension]}"
 
@@ -176,7 +184,7 @@ def read_number(text: str, dimension: str, style: NumberStyle) -> tuple[float, s
     number = plain_number(match)
     if match["part"] is None and match["power"] is None:
         number, rest = _with_fraction(number, rest, text, dimension)
-    if not math.isfinite(number):
+    if not abs(number) < LARGEST:
         raise QuantityError(quoted(text), "a finite number")
     return sign * number, rest.strip()
 

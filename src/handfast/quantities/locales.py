@@ -27,7 +27,6 @@ _STYLES: dict[str, NumberStyle] = {
     "pt": _COMMA,
     "es_MX": _POINT,
     "es_US": _POINT,
-    "de_AT": _SPACE,
     "de_CH": NumberStyle(".", "'"),
     "it_CH": NumberStyle(".", "'"),
     "de_LI": NumberStyle(".", "'"),

@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from handfast.quantities.amounts import Amount, QuantityError, expected_of, quoted, read_amount, tidy
+from handfast.quantities.amounts import LARGEST, Amount, QuantityError, expected_of, quoted, read_amount, tidy
 from handfast.quantities.estimate import ORIGINS, Estimate
 from handfast.quantities.locales import NumberStyle, number_style
 from handfast.quantities.units import si_symbol
@@ -67,8 +67,8 @@ def _from_number(given: float, dimension: str) -> Estimate:
         number = float(given)
     except OverflowError:
         number = math.inf
-    if not math.isfinite(number):
-        raise QuantityError(f"{number}", f"{expected_of(dimension)}, a finite number")
+    if not abs(number) < LARGEST:
+        raise QuantityError(f"{number:g}", f"{expected_of(dimension)}, a finite number")
     return Estimate.known(number, text=_written(Amount(number, None, ""), dimension))
 
 

@@ -57,6 +57,7 @@ _BOTH: dict[str, tuple[Row, ...]] = {
     "current": ((0.0, "A", 1),),
     "charge": ((0.0, "Ah", 1),),
     "viscosity": ((0.0, "cSt", 1),),
+    "per_length": ((0.0, "1/m", 2),),
     "hours": ((0.0, "h", 1),),
     "days": ((0.0, "days", 0),),
     "count": ((0.0, "", 0),),

@@ -12,7 +12,6 @@ _IN, _FT, _YD, _MILE = 0.0254, 0.3048, 0.9144, 1609.344
 _LB = 0.45359237
 _LBF = _LB * G
 _GALLON = 231 * _IN**3
-_BTU = 1055.05585262
 _DEG = math.pi / 180
 
 
@@ -46,7 +45,6 @@ _ROWS: dict[str, tuple[tuple[str, float, str], ...]] = {
         ("in2", _IN**2, "sqin squareinch squareinches"),
         ("ft2", _FT**2, "sqft squarefoot squarefeet"),
         ("yd2", _YD**2, "sqyd squareyard squareyards"),
-        ("acre", 4046.8564224, "acres ac"),
     ),
     "volume": (
         ("m3", 1.0, "cum cubicmetre cubicmetres cubicmeter cubicmeters"),
@@ -130,7 +128,6 @@ _ROWS: dict[str, tuple[tuple[str, float, str], ...]] = {
         ("W·h", 3600.0, "Wh"),
         ("kW·h", 3.6e6, "kWh"),
         ("ft·lbf", _FT * _LBF, "lbf·ft"),
-        ("Btu", _BTU, "btu"),
     ),
     "force": (
         ("N", 1.0, "newton newtons"),
@@ -258,7 +255,7 @@ def find_unit(spelling: str, dimension: str | None = None) -> Unit | None:
     if plain in table:
         return table[plain]
     small = plain.lower()
-    if small in _ANY_CASE:
+    if small in _ANY_CASE and plain in (small, small.upper(), small.capitalize()) and plain != "Mm":
         return table.get(small) or next((unit for key, unit in table.items() if key.lower() == small), None)
     return None
 
