@@ -113,6 +113,12 @@ def test_lettering_is_escaped():
     assert root.find(f"{NS}title").text == "a<b"
 
 
+def test_control_characters_cannot_break_the_drawing():
+    sheet = Sheet(10, 10, "a\x00b", "c\x1bd", (Label((0, 0), "e\x00\x07f"),))
+    root = ElementTree.fromstring(render(sheet))
+    assert (root.find(f"{NS}title").text, root.find(f"{NS}text").text) == ("ab", "ef")
+
+
 def test_lettering_on_screen_is_never_below_14_px():
     css = (STATIC / "drawing.css").read_text("utf-8")
     sizes = [float(v) for v in re.findall(r"font-size:([\d.]+)px", css)]

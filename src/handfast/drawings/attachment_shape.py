@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from handfast.drawings.marks import Pose, bar, offset, ribbon, smooth
@@ -76,22 +77,25 @@ class Shape:
         return self.lid_pose(angle).at(point[0] - pivot[0], point[1] - pivot[1])
 
 
-def sizes(view: SideView) -> tuple[float, float]:
-    """Reach and height of the attachment, recorded or typical."""
-    shape = view.attachment
-    reach, height = TYPICAL.get(shape.kind, (0.65, 0.5))
-    grown = view.grown(0.5)
-    if shape.floor:
-        reach = max(x for x, _ in shape.floor) / grown
-    if shape.lid:
-        height = max(z for _, z in shape.lid) / grown
-    return shape.reach or reach * grown, shape.height or height * grown
+def sizes(attachment: Attachment, grown: float) -> tuple[float, float]:
+    """Reach and height of the attachment, recorded or typical for the tractor's size."""
+    reach, height = (side * grown for side in TYPICAL.get(attachment.kind, (0.65, 0.5)))
+    if attachment.floor:
+        reach = max(x for x, _ in attachment.floor)
+    if attachment.lid:
+        height = max(z for _, z in attachment.lid)
+    return attachment.reach or reach, attachment.height or height
 
 
 def shape_of(view: SideView) -> Shape:
     """The shape of a view's attachment."""
-    reach, height = sizes(view)
-    kind = view.attachment.kind
+    return _shape(view.attachment, view.grown(0.5))
+
+
+@lru_cache(maxsize=256)
+def _shape(attachment: Attachment, grown: float) -> Shape:
+    reach, height = sizes(attachment, grown)
+    kind = attachment.kind
     if kind == "pallet_forks":
         return _forks(reach, height)
     if kind in ("angle_blade", "snow_pusher"):
@@ -99,8 +103,8 @@ def shape_of(view: SideView) -> Shape:
     if kind == "landscape_rake":
         return _rake(reach, height)
     if kind in ("bucket", "stump_bucket", "grapple_bucket", "silage_grab"):
-        return _bucket(view.attachment, reach, height)
-    return _jaw(view.attachment, reach, height)
+        return _bucket(attachment, reach, height)
+    return _jaw(attachment, reach, height)
 
 
 def _scaled(points: tuple[Point, ...], reach: float, height: float) -> list[Point]:

@@ -38,16 +38,16 @@ class AxleBars:
         return max(s.rear + s.front for s in self.states)
 
 
-def _bar(state: AxleState, bars: AxleBars, x0: float, y: float, scale: float) -> list[Item]:
+def _bar(state: AxleState, bars: AxleBars, x0: float, y: float, scale: float, edge: float) -> list[Item]:
     whole, rear = (state.rear + state.front) * scale, state.rear * scale
     items: list[Item] = [box(x0, y, rear, 26, None, Hatch.BAND), box(x0, y, whole, 26, Line.NARROW)]
     items.append(segment((x0 + rear, y - 4), (x0 + rear, y + 30), Line.WIDE))
+    limits = []
     if bars.front_rating is not None:
-        limit = x0 + rear + bars.front_rating * scale
-        items.append(segment((limit, y - 6), (limit, y + 32), Line.LIMIT))
+        limits.append(x0 + rear + bars.front_rating * scale)
     if bars.rear_rating is not None and bars.rear_rating < state.rear + state.front:
-        limit = x0 + bars.rear_rating * scale
-        items.append(segment((limit, y - 6), (limit, y + 32), Line.LIMIT))
+        limits.append(x0 + bars.rear_rating * scale)
+    items += [segment((x, y - 6), (x, y + 32), Line.LIMIT) for x in limits if x <= edge]
     return [*items, *_rules(state, x0, y, whole)]
 
 
@@ -83,7 +83,7 @@ def _wide(bars: AxleBars, width: float) -> list[Item]:
         y = 30.0 + 62 * k
         items.append(Label((0, y + 14), state.name, halo=False))
         items.append(Label((0, y + 32), state.note, Letter.NOTE, halo=False))
-        items += [*_bar(state, bars, x0, y, scale), *_inside(state, x0, y, scale, True)]
+        items += [*_bar(state, bars, x0, y, scale, width - 2), *_inside(state, x0, y, scale, True)]
     return [*items, *_ratings(bars, width, x0, scale, 30.0 + 62 * len(bars.states))]
 
 
@@ -102,7 +102,7 @@ def _small(bars: AxleBars, width: float) -> list[Item]:
         y = 52.0 + 88 * k
         items.append(Label((0, y - 28), state.name, halo=False))
         items.append(Label((width - 2, y - 28), state.front_label, Letter.BODY, "end", halo=False))
-        items += [*_bar(state, bars, 1.0, y, scale), *_inside(state, 1.0, y, scale, False)]
+        items += [*_bar(state, bars, 1.0, y, scale, width - 2), *_inside(state, 1.0, y, scale, False)]
     return [*items, *_ratings(bars, width, 1.0, scale, 52.0 + 88 * len(bars.states) - 22)]
 
 

@@ -102,7 +102,8 @@ def _slabs(frame: Frame, x: float, s: float) -> list[Item]:
     slab = [(x - 0.2 * s, 0.34 * s), (x + 0.18 * s, 0.34 * s), (x + 0.2 * s, 0.58 * s), (x + 0.1 * s, 0.7 * s)]
     slab += [(x - 0.12 * s, 0.7 * s), (x - 0.2 * s, 0.6 * s)]
     grip = bar((x - 0.06 * s, 0.64 * s), (x + 0.06 * s, 0.64 * s), 0.022 * s)
-    return [solid(frame, rack), solid(frame, slab, Line.WIDE), solid(frame, grip)]
+    mast = bar((x + 0.25 * s, 0.3 * s), (x + 0.25 * s, 0.76 * s), 0.02 * s)
+    return [solid(frame, rack), solid(frame, mast), solid(frame, slab, Line.WIDE), solid(frame, grip)]
 
 
 def _deck(frame: Frame, x: float, s: float) -> list[Item]:

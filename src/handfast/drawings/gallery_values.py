@@ -195,6 +195,26 @@ def costs() -> CostBars:
     return CostBars(lines, "$3,342", "", "not in the price people see on-line")
 
 
+LOG = Piece("log", diameter=0.3, label="log")
+KINDS: list[tuple[str, Piece | None, str, str]] = [
+    ("root_grapple", LOG, "pinned", "ballast_box"),
+    ("rock_grapple", Piece("rock", diameter=0.4, label="rock"), "universal_plate", "drum"),
+    ("brush_grapple", Piece("brush", label="brush"), "hook_and_pin", "rotary_cutter"),
+    ("log_grapple", Piece("bundle", diameter=0.5, label="bundle"), "universal_plate", "box_blade"),
+    ("grapple_bucket", Piece("loose", label="loose"), "universal_plate", "suitcase_weights"),
+    ("fork_grapple", LOG, "universal_plate_narrow", "tiller"),
+    ("sweep_grapple", Piece("log", diameter=0.45, label="log"), "hook_and_pin", "backhoe"),
+    ("silage_grab", Piece("loose", label="silage"), "hook_and_pin", "unknown"),
+    ("rake_grapple", LOG, "universal_plate", "rear_wheels"),
+    ("pallet_forks", Piece("pallet", length=1.0, height=0.8, label="crate"), "universal_plate", "finish_mower"),
+    ("bucket", Piece("loose", label="gravel"), "pinned", "ballast_box"),
+    ("stump_bucket", None, "universal_plate", "none"),
+    ("angle_blade", None, "universal_plate", "ballast_box"),
+    ("snow_pusher", None, "hook_and_pin", "drum"),
+    ("landscape_rake", None, "universal_plate", "none"),
+]
+
+
 def kinds() -> list[tuple[str, SideView]]:
     """Every kind of attachment on a fitting carrier with a fitting piece."""
     base = replace(
@@ -210,27 +230,9 @@ def kinds() -> list[tuple[str, SideView]]:
     base = replace(
         base, ghost_down=False, ghost_level=False, quick_attach="universal_plate", plane_ahead=0.11, plane_drop=0.08
     )
-    log = Piece("log", diameter=0.3, label="log")
-    parts: list[tuple[str, Piece | None, str, str]] = [
-        ("root_grapple", log, "pinned", "ballast_box"),
-        ("rock_grapple", Piece("rock", diameter=0.4, label="rock"), "universal_plate", "drum"),
-        ("brush_grapple", Piece("brush", label="brush"), "hook_and_pin", "rotary_cutter"),
-        ("log_grapple", Piece("bundle", diameter=0.5, label="bundle"), "universal_plate", "box_blade"),
-        ("grapple_bucket", Piece("loose", label="loose"), "universal_plate", "suitcase_weights"),
-        ("fork_grapple", log, "universal_plate_narrow", "tiller"),
-        ("sweep_grapple", Piece("log", diameter=0.45, label="log"), "hook_and_pin", "backhoe"),
-        ("silage_grab", Piece("loose", label="silage"), "hook_and_pin", "unknown"),
-        ("rake_grapple", log, "universal_plate", "rear_wheels"),
-        ("pallet_forks", Piece("pallet", length=1.0, height=0.8, label="crate"), "universal_plate", "finish_mower"),
-        ("bucket", Piece("loose", label="gravel"), "pinned", "ballast_box"),
-        ("stump_bucket", None, "universal_plate", "none"),
-        ("angle_blade", None, "universal_plate", "ballast_box"),
-        ("snow_pusher", None, "hook_and_pin", "drum"),
-        ("landscape_rake", None, "universal_plate", "none"),
-    ]
     lids = ("grapple", "grab")
     shown = []
-    for kind, piece, carrier, behind in parts:
+    for kind, piece, carrier, behind in KINDS:
         back = Behind(behind, 0.85, Figure(behind.replace("_", " ")), known=behind != "unknown")
         tool = Attachment(kind, has_lid=any(word in kind for word in lids))
         shown.append((kind, replace(base, attachment=tool, load=piece, quick_attach=carrier, behind=back)))

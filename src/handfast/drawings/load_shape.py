@@ -47,13 +47,21 @@ def lid_on(piece: Piece | None, shape: Shape) -> float:
         return 0.0
     centre, radius = seat(piece, shape), radius_of(piece, shape)
     face = [p for p in shape.lid_face if math.dist(p, shape.pivot) > 0.12 * shape.reach]
+    reach = [(math.atan2(z - shape.pivot[1], x - shape.pivot[0]), math.dist((x, z), shape.pivot)) for x, z in face]
     for step in range(140):
         angle = step * 0.0125
-        if min(math.dist(shape.lid_at(p, angle), centre) for p in face) >= radius * 0.985 and _above(
+        if _clear(reach, angle, (centre[0] - shape.pivot[0], centre[1] - shape.pivot[1]), radius * 0.985) and _above(
             shape, angle, centre
         ):
             return angle
     return 1.2
+
+
+def _clear(reach: list[Point], angle: float, centre: Point, radius: float) -> bool:
+    """Whether all points of a turned face (given as direction and distance) lie outside a circle."""
+    away, far = math.atan2(centre[1], centre[0]), math.hypot(*centre)
+    limit = far**2 - radius**2
+    return all(d * d - 2 * d * far * math.cos(a + angle - away) + limit >= 0 for a, d in reach)
 
 
 def _above(shape: Shape, angle: float, centre: Point) -> bool:

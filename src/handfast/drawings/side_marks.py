@@ -91,9 +91,11 @@ def _behind_label(view: SideView, frame: Frame, small: bool) -> list[Item]:
     behind = view.behind
     if behind is None or behind.kind == "none":
         return []
+    if behind.kind in ("rear_wheels", "tyres"):
+        target = frame.at(-0.3 * view.rear_radius, 1.3 * view.rear_radius)
+        note = behind.note if not small else ""
+        return leader(target, frame.at(-1.05 * view.rear_radius, 2.3 * view.rear_radius), behind.label.text, note)
     tall = {"backhoe": 2.1, "drum": 1.1}.get(behind.kind, 0.86) * view.grown(0.6)
-    if behind.kind == "rear_wheels":
-        tall = 2 * view.rear_radius + 0.2
     px, py = frame.at(-behind.behind, tall)
     half = text_width(behind.note if not small else behind.label.text, Letter.NOTE) / 2
     px = max(px, half + 3)

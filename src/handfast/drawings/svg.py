@@ -26,6 +26,8 @@ Point = tuple[float, float]
 Command = tuple[str, tuple[float, ...]]
 Paint = Fill | Hatch | None
 
+MARKER = "\x00"
+"""Stands for the ids' prefix until the text, and so its checksum, is known; no lettering can hold it."""
 FAMILY = "Alegreya Sans, Hand Lettering"
 
 
@@ -104,9 +106,8 @@ class Frame:
 
 def number(value: float) -> str:
     """A coordinate to a tenth of a unit, without trailing noughts."""
-    text = f"{value:.1f}"
-    text = text[:-2] if text.endswith(".0") else text
-    return "0" if text == "-0" else text
+    tenths = round(value * 10)
+    return str(tenths // 10) if tenths % 10 == 0 else str(tenths / 10)
 
 
 def poly(points: Iterable[Point], closed: bool = False) -> tuple[Command, ...]:
@@ -178,6 +179,11 @@ def _shape(item: Stroke | Disc, mode: Mode, prefix: str) -> str:
     return f'<path{looks} d="{path_text(item.path)}"/>'
 
 
+def _plain(text: str) -> str:
+    """Escaped lettering without the control characters that XML forbids."""
+    return escape("".join(c for c in text if c >= " " and c not in "\x7f\ufffe\uffff"))
+
+
 def _letters(item: Label, mode: Mode) -> str:
     x, y = item.at
     place = f' x="{number(x)}" y="{number(y)}"'
@@ -186,10 +192,10 @@ def _letters(item: Label, mode: Mode) -> str:
     anchor = "" if item.anchor == "start" else f' text-anchor="{item.anchor}"'
     if mode == "screen":
         names = item.letter.value + (" halo" if item.halo else "")
-        return f'<text class="{names}"{place}{anchor}>{escape(item.text)}</text>'
+        return f'<text class="{names}"{place}{anchor}>{_plain(item.text)}</text>'
     size, weight, ink = LETTERS[item.letter]
     look = f' font-family="{FAMILY}" font-size="{size:g}" font-weight="{weight}"'
-    words = escape(item.text)
+    words = _plain(item.text)
     front = f'<text{look} fill="{ink_of(mode, ink)}"{place}{anchor}>{words}</text>'
     if not item.halo:
         return front
@@ -256,19 +262,18 @@ def render(sheet: Sheet, mode: Mode = "screen") -> str:
     >>> "role=" in render(Sheet(10, 10, "Empty", "Nothing drawn.", ()))
     True
     """
-    seed = repr((sheet, mode)).encode()
-    prefix = f"d{zlib.crc32(seed):08x}"
-    tiles = "".join(_tile(hatch, mode, prefix) for hatch in sorted(hatches_in(sheet.items)))
+    tiles = "".join(_tile(hatch, mode, MARKER) for hatch in sorted(hatches_in(sheet.items)))
     defs = f"<defs>{tiles}</defs>" if tiles else ""
-    body = "".join(_draw(item, mode, prefix) for item in sheet.items)
+    body = "".join(_draw(item, mode, MARKER) for item in sheet.items)
     name = f" class={quoteattr(f'dr {sheet.name}'.strip())}" if mode == "screen" else ""
-    spoken, role = _spoken(sheet, prefix)
-    return f'<svg xmlns="http://www.w3.org/2000/svg" {_size(sheet, mode)}{name}{role}>{spoken}{defs}{body}</svg>'
+    spoken, role = _spoken(sheet, MARKER)
+    text = f'<svg xmlns="http://www.w3.org/2000/svg" {_size(sheet, mode)}{name}{role}>{spoken}{defs}{body}</svg>'
+    return text.replace(MARKER, f"d{zlib.crc32(text.encode()):08x}")
 
 
 def _spoken(sheet: Sheet, prefix: str) -> tuple[str, str]:
     if sheet.hidden:
         return "", ' aria-hidden="true" focusable="false"'
-    title, desc = escape(sheet.title), escape(sheet.desc)
+    title, desc = _plain(sheet.title), _plain(sheet.desc)
     words = f'<title id="{prefix}t">{title}</title><desc id="{prefix}s">{desc}</desc>'
     return words, f' role="img" aria-labelledby="{prefix}t {prefix}s"'
