@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from handfast.connections.chain import Chain, ChainAsk, ChainIndex, ChainPart, Search, find_chain
+from handfast.connections.chain import Chain, ChainAsk, ChainIndex, ChainPart, find_chain
+from handfast.connections.chain_search import JOINTS, Search
 from handfast.connections.mating import End, show_connection
 
 NONE = float("inf")
@@ -126,16 +127,16 @@ def _either_half(index: ChainIndex, ask: ChainAsk) -> Miss | None:
 
 def _missing_part(index: ChainIndex, ask: ChainAsk) -> Miss:
     """The cheapest pair of beginnings, one from each port, that a single further part would join."""
-    there = Search(index, ask)
-    back = Search(index, replace(ask, start=ask.goal, goal=ask.start, breaks=ask.breaks[::-1]))
+    there = Search(index, ask, guided=False)
+    back = Search(index, replace(ask, start=ask.goal, goal=ask.start, breaks=ask.breaks[::-1]), guided=False)
     there.run(), back.run()
     ends = {number: End(*meeting, gender) for (meeting, gender), number in index.nodes.items()}
-    best: tuple[int, int, int, int] | None = None
+    best: tuple[float, float, int, int] | None = None
     for i, left in enumerate(there.labels):
         for j, right in enumerate(back.labels):
             k, m = there.passed_and_end(left.place)[0], back.passed_and_end(right.place)[0]
             if min(k, m) >= 0 and k + m == len(there.breaks):
-                rank = (left.joints + right.joints, left.cost + right.cost, i, j)
+                rank = ((left.key + right.key) % JOINTS, left.key + right.key, i, j)
                 best = rank if best is None else min(best, rank)
     if best is None:
         return Miss("part", 0.0, None, (), "more than one part is missing between the ports")
