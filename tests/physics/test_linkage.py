@@ -118,6 +118,17 @@ def test_level_tilt_length_puts_the_tool_level(loader: Loader) -> None:
         assert np.allclose(turned[np.isfinite(tilt)], angle, atol=1e-12)
 
 
+def test_whatever_tilt_length_is_found_holds_that_angle_on_the_measured_branch(loader: Loader) -> None:
+    """All round the circle: a length that is given leads back to the angle asked, everything else is nan."""
+    angles = np.linspace(-np.pi, np.pi, 721)[:-1]
+    lengths = stroke(loader.lift, 3)[:, None]
+    tilt = tilt_for_angle(loader.points, lengths, angles)
+    found = np.isfinite(tilt)
+    assert found.any() and not found.all()
+    back = pose(loader.points, lengths, tilt).tool
+    assert np.abs(back - np.exp(1j * angles))[found].max() < 1e-6
+
+
 def test_beyond_stroke_and_reach_there_is_no_answer(loader: Loader) -> None:
     lift = np.array([loader.lift.retracted - 0.01, loader.lift.extended + 0.01])
     held = (loader.points, loader.weights, loader.lift, loader.tilt, loader.pressure, LOAD)

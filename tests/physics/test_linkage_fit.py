@@ -39,6 +39,30 @@ def test_class_linkages_can_be_built(name: str, kind: str) -> None:
     assert np.isfinite(level_path(*held, point(0.5, 0.0), stroke(made.lift, 9)).capacity).all()
 
 
+@pytest.mark.parametrize("name", CLASSES)
+@pytest.mark.parametrize("kind", KINDS)
+def test_scaling_by_nothing_changes_nothing(name: str, kind: str) -> None:
+    made = class_loader(name, kind)
+    same = scaled(made, np.zeros(10))
+    assert all(a is b is None or np.allclose(a, b) for a, b in zip(made.points, same.points, strict=True))
+    assert np.allclose(made.weights, same.weights) and np.allclose(made.lift, same.lift)
+    assert np.allclose(made.tilt, same.tilt)
+
+
+def test_longer_arms_carry_the_tool_end_and_their_own_middle_along() -> None:
+    """Similar triangles: the arm's centre of gravity moves out in the arm's own proportion."""
+    made = class_loader("utility", "bellcrank")
+    by = np.zeros(10)
+    by[2] = np.log(1.1)
+    longer = scaled(made, by)
+    pivot, arm = made.points.arm_pivot, made.points.tool_pivot - made.points.arm_pivot
+    assert np.allclose(longer.points.tool_pivot, pivot + 1.1 * arm)
+    assert np.allclose(
+        longer.points.link_tool - longer.points.tool_pivot, made.points.link_tool - made.points.tool_pivot
+    )
+    assert np.allclose(longer.weights.arm_cg - pivot, 1.1 * (made.weights.arm_cg - pivot))
+
+
 def test_what_contradicts_keeps_its_residual() -> None:
     """A reach beyond the arm length at full height cannot be met, and says so."""
     start = class_loader("compact_large", "direct")
