@@ -183,13 +183,15 @@ def _models_in(annotation: Any) -> type[BaseModel] | None:
 def _validated_rest(model: type[R], data: Mapping[str, Any], errors: list[ErrorDetails], context: Any) -> R | None:
     """The record without its faulty entries, so that contradictions among the good ones are named too."""
     pruned = deepcopy(dict(data))
-    for detail in sorted(errors, key=lambda detail: len(detail["loc"]), reverse=True):
-        path = tuple(detail["loc"])
-        _remove(pruned, path[:-1] if detail["type"] == "missing" else path)
-    try:
-        return model.model_validate(pruned, context=context)
-    except ValidationError:
-        return None
+    for _ in range(3):  # an entry taken out may be one that its table needs: then the table goes too
+        for detail in sorted(errors, key=lambda detail: len(detail["loc"]), reverse=True):
+            path = tuple(detail["loc"])
+            _remove(pruned, path[:-1] if detail["type"] == "missing" else path)
+        try:
+            return model.model_validate(pruned, context=context)
+        except ValidationError as error:
+            errors = error.errors(include_url=False)
+    return None
 
 
 def _remove(data: Any, path: Path) -> None:

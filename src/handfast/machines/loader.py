@@ -152,8 +152,8 @@ def extended_against_retracted(retracted: Estimate, extended: Estimate) -> Itera
 def out_of_reach(place: str, cylinder: Cylinder, apart: float | None, between: str) -> Iterator[Contradiction]:
     """A cylinder whose pins are nearer or further apart than it can be."""
     shortest, longest = cylinder.retracted, cylinder.extended
-    if apart is None:
-        return
+    if apart is None or (shortest.least >= longest.greatest):
+        return  # pins not measured, or lengths that are a fault by themselves
     low = shortest.least - REACH_TOLERANCE if not shortest.is_unknown else 0.0
     high = longest.greatest + REACH_TOLERANCE if not longest.is_unknown else float("inf")
     if not low <= apart <= high:

@@ -100,7 +100,7 @@ def _by_id(records: Iterable[tuple[str, Any]], kind: str, faults: list[Fault]) -
     found: dict[str, Any] = {}
     for file, record in records:
         if not record.id:
-            faults.append(Fault(file, 0, kind, f"a {kind} without id", "an id, by which inquiries name it"))
+            faults.append(Fault(file, 0, kind, f"{kind} without id", "an id, by which inquiries name it"))
         elif record.id in found:
             faults.append(Fault(file, 0, f"{kind}.id", f'"{record.id}" a second time', "an id of its own"))
         else:
