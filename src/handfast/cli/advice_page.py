@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Iterator
 
 from handfast.advice.result import Advice, OutfitAdvice
-from handfast.cli.page import band, columns, heading, paragraph, price, tally, width
+from handfast.cli.page import about_load, band, behind, columns, heading, paragraph, price, tally, width
 
-SHOWN = 8  # outfits in full; the rest are named with --all
+SHOWN = 8  # outfits in full, and what was seen elsewhere; --all shows every one
 
 
 def advice_page(advice: Advice, units: str, everything: bool = False) -> str:
@@ -19,7 +19,7 @@ def advice_page(advice: Advice, units: str, everything: bool = False) -> str:
 def _lines(advice: Advice, units: str, everything: bool) -> Iterator[str]:
     yield advice.title or "An inquiry"
     yield from paragraph(advice.machine)
-    shown = advice.outfits if everything else advice.outfits[:SHOWN]
+    shown = [one for at, one in enumerate(advice.outfits) if everything or at < SHOWN or one.seen_elsewhere]
     yield from heading("Outfits, the best first")
     if not shown:
         yield from paragraph("Nothing on the shelf comes into question; the reasons are below.")
@@ -45,12 +45,12 @@ def _outfit(outfit: OutfitAdvice, currency: str, units: str) -> Iterator[str]:
     yield from paragraph(f"{outfit.rank:2}  {outfit.title}: {', '.join(marks)}", "    ", "")
     yield from paragraph(outfit.verdict_text, "    ")
     cost = outfit.cost
-    full = outfit.payload.full_height or outfit.payload.lift_to
+    lifts = f"{band(outfit.payload.full_height, 'kg', units)} at full height"
     yield from columns(
         [
-            ["lifts", band(full, "kg", units) + (f"; the load {outfit.load_text}" if outfit.load_text else "")],
+            ["lifts", "; ".join(part for part in (lifts, about_load(outfit.load_text)) if part)],
             ["fitted", f"{price(cost.p50, currency)}, not more than {price(cost.ceiling, currency)}"],
-            ["behind", outfit.ballast.note or "nothing more is needed"],
+            ["behind", behind(outfit.ballast, units)],
             ["id", outfit.id],
         ],
         indent="    ",

@@ -87,7 +87,7 @@ def advise(
     inquiry = read_inquiry(read_given(file), file.name)  # before the reckoning is even imported
     from handfast.advice.advise import advise as reckon
 
-    advice = reckon(inquiry, shelf_at_hand(folder), seed=inquiry.seed if seed is None else seed)
+    advice = reckon(inquiry, shelf_at_hand(folder), seed=inquiry.seed if seed is None else seed, system=units)
     if outfit_id is not None and outfit_id not in {one.id for one in advice.outfits}:
         raise Refused([_no_such_outfit(outfit_id, [one.id for one in advice.outfits])])
     if pdf is not None:

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handfast.advice.result import CheckResult, OutfitAdvice
-from handfast.cli.page import band, columns, figure, heading, paragraph, price, tally
-
-MARKS = {True: "holds", False: "does not hold", None: "open"}
+from handfast.cli.page import about_load, band, behind, columns, figure, heading, paragraph, price, tally
 
 
 def outfit_page(outfit: OutfitAdvice, currency: str, units: str) -> str:
@@ -24,7 +22,7 @@ def _lines(outfit: OutfitAdvice, currency: str, units: str) -> Iterator[str]:
         yield from paragraph(f"if {condition.text}", "    ", "  - ")
     yield from _make_up(outfit, units)
     yield from heading("Checks")
-    yield from _checks(outfit.checks, units)
+    yield from _checks(outfit.checks, units, currency)
     yield from _load(outfit, units)
     yield from _behind(outfit, units)
     yield from _bill(outfit, currency)
@@ -49,26 +47,27 @@ def _make_up(outfit: OutfitAdvice, units: str) -> Iterator[str]:
     yield from columns(rows)
 
 
-def _checks(checks: tuple[CheckResult, ...], units: str) -> Iterator[str]:
+def _checks(checks: tuple[CheckResult, ...], units: str, currency: str) -> Iterator[str]:
     rows = [["", "check", "asks", "has", "to spare", "holds"]]
-    for check in checks:
-        yes_no = check.unit in ("", "-", "yes/no", "1")
-        asked, there, spare = (
-            ("", "", "") if yes_no else (_middle(value, check.unit, units) for value in _figures(check))
-        )
-        rows.append([check.kind, check.title, asked, there, spare, tally(check.held)])
+    decided = [check for check in checks if check.held is not None]
+    rows += [[check.kind, check.title, *_figures(check, units, currency), tally(check.held)] for check in decided]
     yield from columns(rows, right=(2, 3, 4))
-    for check in checks:
-        if check.held is None or check.held < 1.0:
+    for check in decided:
+        if check.held != 1.0:
             yield from paragraph(f"{check.id}: {check.sentence} ({check.basis}; {check.origin})", "    ", "  - ")
+    waiting = [check.title for check in checks if check.held is None]
+    if waiting:
+        yield from paragraph(f"Not asked, or not enough known: {', '.join(waiting)}.")
 
 
-def _figures(check: CheckResult) -> tuple[float | None, float | None, float | None]:
-    return tuple(one.p50 if one else None for one in (check.demand, check.capacity, check.margin))  # type: ignore[return-value]
-
-
-def _middle(value: float | None, unit: str, units: str) -> str:
-    return "not known" if value is None else figure(value, unit, units)
+def _figures(check: CheckResult, units: str, currency: str) -> list[str]:
+    """What it asks, what there is, what is to spare; nothing for a yes or no."""
+    if check.unit == "1":
+        return ["", "", ""]
+    middles = [one.p50 if one else None for one in (check.demand, check.capacity, check.margin)]
+    if check.unit == "money":
+        return ["not known" if value is None else price(value, currency) for value in middles]
+    return ["not known" if value is None else figure(value, check.unit, units) for value in middles]
 
 
 def _load(outfit: OutfitAdvice, units: str) -> Iterator[str]:
@@ -79,7 +78,7 @@ def _load(outfit: OutfitAdvice, units: str) -> Iterator[str]:
             ["at full height", band(payload.full_height, "kg", units)],
             *([["at the height asked", band(payload.lift_to, "kg", units)]] if payload.lift_to else []),
             ["pins level with the pivot", band(payload.level, "kg", units)],
-            *([["the load", outfit.load_text]] if outfit.load_text else []),
+            *([["the load", about_load(outfit.load_text)]] if outfit.load_text else []),
         ]
     )
     for pick in outfit.picks_up:
@@ -88,10 +87,7 @@ def _load(outfit: OutfitAdvice, units: str) -> Iterator[str]:
 
 def _behind(outfit: OutfitAdvice, units: str) -> Iterator[str]:
     yield from heading("Behind, and on the axles")
-    if outfit.ballast.note:
-        yield from paragraph(outfit.ballast.note)
-    for piece in outfit.ballast.chosen:
-        yield from paragraph(f"{piece.count} × {piece.title}, {figure(piece.mass, 'kg', units)} in all", "    ", "  - ")
+    yield from paragraph(behind(outfit.ballast, units))
     rows = [["", "front axle", "rear axle", "rear share"]]
     for pose in outfit.axles:
         loads = [figure(load, "kg", units) for load in (pose.front, pose.rear)]

@@ -7,7 +7,7 @@ import sys
 import textwrap
 from collections.abc import Iterable, Sequence
 
-from handfast.advice.result import Band
+from handfast.advice.result import Ballast, Band
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 
@@ -28,6 +28,8 @@ DIMENSIONS = {
     "V": "voltage",
     "share": "share",
     "kg·m": "moment",
+    "kg.m": "moment",
+    "N.m": "torque",
 }
 
 
@@ -85,6 +87,20 @@ def band(value: Band | None, unit: str, units: str) -> str:
 def price(value: float, currency: str) -> str:
     """An amount of money to the whole unit."""
     return show_money(value, currency)
+
+
+def about_load(text: str) -> str:
+    """What is said of the load, standing by itself."""
+    return text.removeprefix("and ")
+
+
+def behind(ballast: Ballast, units: str) -> str:
+    """What must hang behind, with the pieces chosen for it."""
+    pieces = [f"{piece.count} × {piece.title}" for piece in ballast.chosen]
+    rest = [ballast.note] if ballast.note else []
+    if not pieces and ballast.needed > 0:
+        pieces = [f"{figure(ballast.needed, 'kg', units)} at the hitch"]
+    return "; ".join([*pieces, *rest]) or "nothing more is needed"
 
 
 def tally(held: float | None) -> str:
