@@ -9,7 +9,7 @@ from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handfast.drawings import gallery_values as values
@@ -18,7 +18,7 @@ from handfast.drawings.load_chart import LoadChart
 from handfast.drawings.load_shape import lid_on, radius_of, seat
 from handfast.drawings.marks import Figure
 from handfast.drawings.sheet_a import sheet_a
-from handfast.drawings.side_parts import Attachment, Piece
+from handfast.drawings.side_parts import Attachment, Behind, Piece
 from handfast.drawings.side_view import lay_out, lid_angle, scale_ratio, side_view, tool_top
 
 NS = "{http://www.w3.org/2000/svg}"
@@ -191,3 +191,49 @@ def test_chart_reads_the_lesser_limit():
     assert [chart.governs(h) for h in (0.0, 1.0, 2.0)] == ["curl", "curl", "lift"]
     assert chart.at(1.5) == pytest.approx(325.0)
     assert chart.at(-1.0) == 350.0 and chart.at(9.0) == 300.0
+
+
+POLYLINE = st.lists(st.tuples(st.floats(0, 1.2), st.floats(-0.1, 0.8)), min_size=0, max_size=6).map(tuple)
+PIECES = ("log", "logs", "bundle", "round_bale", "square_bale", "pallet", "brush", "rock", "loose", "stump", "free")
+BEHINDS = (
+    "ballast_box",
+    "drum",
+    "rotary_cutter",
+    "tiller",
+    "backhoe",
+    "rear_wheels",
+    "tyres",
+    "unknown",
+    "none",
+    "anything",
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    kind=st.sampled_from(sorted(TYPICAL)),
+    floor=POLYLINE,
+    lid=POLYLINE,
+    has_lid=st.booleans(),
+    piece=st.builds(Piece, st.sampled_from(PIECES), st.floats(0, 1.5), st.floats(0, 2.0)),
+    behind=st.builds(Behind, st.sampled_from(BEHINDS), st.floats(0.0, 2.5), st.just(Figure("300 lb"))),
+    wheelbase=st.floats(0.9, 3.0),
+    height=st.floats(-0.5, 5.0),
+    curl=st.floats(-1.2, 1.2),
+    width=st.sampled_from([320.0, 640.0, 641.0, 1200.0]),
+)
+def test_whatever_is_recorded_can_be_drawn(kind, floor, lid, has_lid, piece, behind, wheelbase, height, curl, width):
+    """Odd records are drawn oddly but are drawn, with finite figures."""
+    view = replace(
+        values.small_tractor(),
+        attachment=Attachment(kind, floor=floor, lid=lid, has_lid=has_lid),
+        load=piece,
+        behind=behind,
+        wheelbase=wheelbase,
+        pin_height=height,
+        curl=curl,
+    )
+    root = ElementTree.fromstring(side_view(view, "print", width))
+    for path in root.iter(f"{NS}path"):
+        assert "nan" not in path.get("d") and "inf" not in path.get("d")
+    assert 0 < float(root.get("height").removesuffix("mm")) < 2000

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 
@@ -88,8 +88,17 @@ def sizes(attachment: Attachment, grown: float) -> tuple[float, float]:
 
 
 def shape_of(view: SideView) -> Shape:
-    """The shape of a view's attachment."""
-    return _shape(view.attachment, view.grown(0.5))
+    """The shape of a view's attachment; a recorded face that is no line across the jaw is left aside."""
+    attachment = view.attachment
+    if not (_usable(attachment.floor) and _usable(attachment.lid)):
+        floor = attachment.floor if _usable(attachment.floor) else ()
+        attachment = replace(attachment, floor=floor, lid=attachment.lid if _usable(attachment.lid) else ())
+    return _shape(attachment, view.grown(0.5))
+
+
+def _usable(face: tuple[Point, ...]) -> bool:
+    ahead = [x for x, _ in face]
+    return len(face) > 1 and max(ahead) > 0.1 and max(ahead) - min(ahead) > 0.05
 
 
 @lru_cache(maxsize=256)
@@ -159,7 +168,8 @@ def _tine_marks(kind: str, curve: list[Point], reach: float) -> list[Part]:
         picks = below[3::4]
         return [Part(((x, z), (x + 0.03, z - 0.075 * reach)), "line") for x, z in picks]
     if kind in ("root_grapple", "brush_grapple", "log_grapple", "rock_grapple"):
-        return [Part(tuple(below[len(below) // 8 : -len(below) // 5]), "line")]
+        middle = tuple(below[len(below) // 8 : -len(below) // 5])
+        return [Part(middle, "line")] if len(middle) > 1 else []
     return []
 
 

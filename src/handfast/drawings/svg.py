@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
@@ -277,3 +277,20 @@ def _spoken(sheet: Sheet, prefix: str) -> tuple[str, str]:
     title, desc = _plain(sheet.title), _plain(sheet.desc)
     words = f'<title id="{prefix}t">{title}</title><desc id="{prefix}s">{desc}</desc>'
     return words, f' role="img" aria-labelledby="{prefix}t {prefix}s"'
+
+
+def in_two_widths(draw: Callable[[float], str], wide: float = 1000.0, small: float = 358.0) -> str:
+    """A drawing made for both widths, of which the style sheet shows the one that fits.
+
+    Args:
+        draw: gives the SVG text for a width, px.
+        wide: px of the regular drawing.
+        small: px of the one for a small screen.
+
+    Returns:
+        HTML text.
+
+    >>> in_two_widths(lambda width: f"{width:.0f}", 700, 350)
+    '<div class="drawn"><div class="at-wide">700</div><div class="at-small">350</div></div>'
+    """
+    return f'<div class="drawn"><div class="at-wide">{draw(wide)}</div><div class="at-small">{draw(small)}</div></div>'
