@@ -186,6 +186,26 @@ def test_help_imports_nothing_heavy() -> None:
     assert spawn(code, "--help").stderr.splitlines()[-1] == "False False"
 
 
+# -------------------- threads
+
+
+def test_a_thread_measured_is_named() -> None:
+    """G 1/2: 20.955 mm over the crests, 14 threads per inch (ISO 228-1, table 1)."""
+    found = json.loads(run("thread", "--od", "20.9mm", "--pitch", "1.814mm", "--taper", "no", "--json").stdout)
+    assert {"bspp"} <= {one["family"] for one in found["candidates"][:3]}
+    assert found["ask"]
+    page = run("thread", "--od", "20.9mm", "--tpi", "14")
+    assert "G 1/2-14" in page.stdout
+    assert "What would settle it" in page.stdout
+
+
+def test_a_thread_measured_wrongly_is_refused() -> None:
+    done = run("thread", "--od", "19 lb", "--tpi", "many")
+    assert done.exit_code == 2
+    for words in ("--od", "--tpi", "2 faults"):
+        assert words in done.stderr
+
+
 # -------------------- quotes, export, schema
 
 

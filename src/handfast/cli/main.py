@@ -163,6 +163,29 @@ for _chapter, _purpose in CHAPTERS.items():
 
 
 @main.command()
+@click.option("--od", help="Outside diameter of a male thread, such as 20.7mm.")
+@click.option("--id", help="Inside diameter of a female thread.")
+@click.option("--pitch", help="From crest to crest, such as 1.814mm.")
+@click.option("--tpi", help="Threads per inch, in place of the pitch.")
+@click.option("--taper", help="Whether the thread narrows: yes or no.")
+@click.option("--seat", help="What seals: cone 37, o-ring face, o-ring port, washer, thread …")
+@click.option("--flare", help="Angle of the cone, such as 37.")
+@click.option("--tolerance", help="How far the caliper may be out, such as 0.1mm.")
+@AS_JSON
+def thread(as_json: bool, **given: str | None) -> None:
+    """What a measured thread can be, its look-alikes, and the look that settles it."""
+    from handfast.reckoning.thread import reckon_thread
+
+    found = reckon_thread(given)
+    if as_json:
+        write_json(found)
+    else:
+        from handfast.cli.thread_page import thread_page
+
+        click.echo(thread_page(found), nl=False)
+
+
+@main.command()
 @FILE
 @click.option("--outfit", "outfit_id", required=True, help="The outfit to offer.")
 @SEED
