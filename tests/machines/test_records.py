@@ -20,7 +20,7 @@ from handfast.machines.fields import Record
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.loader import Loader
 from handfast.machines.part import Connection, Part
-from handfast.machines.reading import Faults, demo_inquiries, demo_shelf, read_data, read_inquiry, read_model
+from handfast.machines.reading import Faults, demo_inquiries, demo_shelf, located, read_data, read_inquiry, read_model
 from handfast.machines.schema import MODELS, schemas
 from handfast.machines.toml_lines import line_numbers
 from handfast.machines.tractor import Machine
@@ -182,6 +182,14 @@ def test_a_record_that_is_not_on_the_shelf_names_those_near() -> None:
         read_inquiry('[machine]\nrecord = "timble-24"').resolve(shelf)
     with pytest.raises(Faults, match=r"attachment\[0\].record"):
         read_inquiry('[[attachment]]\nrecord = "nothing like it"').resolve(shelf)
+
+
+def test_faults_found_against_the_shelf_get_the_lines_of_the_text() -> None:
+    text = 'title = "x"\n\n[machine]\nrecord = "timble-24"\n'
+    with pytest.raises(Faults) as refused:
+        read_inquiry(text).resolve(demo_shelf())
+    (fault,) = located(refused.value, text, "asked.toml").faults
+    assert (fault.file, fault.line, fault.place) == ("asked.toml", 4, "machine.record")
 
 
 def test_facts_that_contradict_the_record_are_a_fault() -> None:

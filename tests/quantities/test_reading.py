@@ -63,6 +63,7 @@ INCH, LB = 0.0254, 0.45359237
         ("$1,599", "money", 1599.0),
         ("1599 USD", "money", 1599.0),
         ("EUR 1,250.50", "money", 1250.5),
+        ("1/2", "hours", 0.5),
         ("60", "count", 60.0),
     ],
 )
@@ -153,6 +154,8 @@ def test_tables_with_origin() -> None:
         (None, "mass", "a mass such as"),
         ([1, 2], "mass", "a mass such as"),
         ("$1.599", "money", "at most two digits"),
+        ("3/8", "length", "a unit behind the fraction"),  # of an inch, surely, and never of a metre
+        ("about 1 1/2", "length", "a unit behind the fraction"),
         ("1e3 lb lb", "mass", "not a unit"),
         ({"value": 1, "unit": "kg"}, "mass", "entries among"),
         ({"value": 1, "origin": "guess"}, "mass", "an origin among"),

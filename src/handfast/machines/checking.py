@@ -236,7 +236,7 @@ def contradictions_in(record: BaseModel, above: Path = ()) -> Iterator[tuple[Pat
     """
     if isinstance(record, Record):
         for each in record.contradictions():
-            yield (*above, *_path(each.place)), each
+            yield (*above, *path_of(each.place)), each
     for name in record.model_fields_set:
         field = type(record).model_fields[name]
         value = getattr(record, name)
@@ -251,7 +251,17 @@ def contradictions_in(record: BaseModel, above: Path = ()) -> Iterator[tuple[Pat
                 yield from contradictions_in(each, place)
 
 
-def _path(place: str) -> Path:
-    """`attachment[0].price` as a path."""
+def path_of(place: str) -> Path:
+    """A dotted place as a path, the other way round from `dotted`.
+
+    Args:
+        place: dotted text.
+
+    Returns:
+        keys and places in lists.
+
+    >>> path_of("attachment[0].price")
+    ('attachment', 0, 'price')
+    """
     parts = place.replace("[", ".[").split(".")
     return tuple(int(part[1:-1]) if part.startswith("[") else part for part in parts)

@@ -20,6 +20,7 @@ from handfast.machines.shelf_files import demo_shelf as demo_shelf
 from handfast.machines.shelf_files import read_shelf as read_shelf
 from handfast.machines.toml_lines import line_of
 from handfast.machines.toml_text import bytes_of, parse
+from handfast.machines.toml_text import located as located
 from handfast.machines.toml_text import text_of as text_of
 from handfast.machines.tractor import Machine
 from handfast.quantities.amounts import quoted

@@ -8,9 +8,9 @@ from functools import cache, partial
 from pathlib import Path as FilePath
 from typing import Any
 
-from handfast.machines.checking import Lines
+from handfast.machines.checking import Lines, path_of
 from handfast.machines.faults import Fault, Faults
-from handfast.machines.toml_lines import Path, line_numbers
+from handfast.machines.toml_lines import Path, line_numbers, line_of
 from handfast.quantities.amounts import quoted
 
 LARGEST = 1_000_000  # bytes of one text that are read
@@ -138,6 +138,28 @@ def parse(text: str, file: str) -> tuple[dict[str, Any], Lines]:
     if not data:
         raise empty(file)
     return data, cache(partial(_lines, text))
+
+
+def located(error: Faults, text: str, file: str) -> Faults:
+    """Faults found after the reading, such as a record that is not on the shelf, with their file and lines.
+
+    Args:
+        error: faults without lines.
+        text: the TOML text that was read.
+        file: its name.
+
+    Returns:
+        the same faults, placed.
+
+    >>> lost = Faults([Fault("inquiry", 0, "machine.record", "x", "y")])
+    >>> located(lost, "[machine]\\nrecord = 'x'", "a.toml").faults[0].line
+    2
+    """
+    lines = line_numbers(readable(text, file))
+    return Faults(
+        Fault(file, each.line or line_of(path_of(each.place), lines), each.place, each.found, each.expected)
+        for each in error.faults
+    )
 
 
 def _lines(text: str) -> dict[Path, int]:

@@ -27,6 +27,9 @@ LARGEST = 1e200  # beyond it nothing was measured, and sums would leave the numb
 _BIG_AND_SMALL = {"ft": ("in", 12.0), "lb": ("oz", 16.0), "h": ("min", 60.0), "min": ("s", 60.0)}
 _COMPOUND = re.compile(r"(?P<big>'|[A-Za-z]+\.?)\s*[-,]?\s*(?P<rest>\d.*)")
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_SIGNS = str.maketrans(
+    {**dict.fromkeys("−‐‑–—", "-"), **{sign: f" {plain}" for sign, plain in _VULGAR.items()}, "⁄": "/"}
+)
 _FRACTION = re.compile(r"\s*/\s*(?P<below>\d+)(?![\d.,])")
 _MIXED = re.compile(r"(?:\s+|\s*-\s*)(?P<above>\d+)\s*/\s*(?P<below>\d+)(?![\d.,])")
 
@@ -113,10 +116,8 @@ def tidy(text: str) -> str:
     >>> tidy(" 5’6½” ")
     '5\\'6 1/2"'
     """
-    for sign in "−‐‑–—":
-        text = text.replace(sign, "-")
-    for fraction, plain in _VULGAR.items():
-        text = text.replace(fraction, f" {plain}").replace("⁄", "/")
+    if not text.isascii():
+        text = text.translate(_SIGNS)
     text = re.sub("[’‘′ʹ]", "'", text)
     text = re.sub("[“”″]|''", '"', text)
     return re.sub(r"\s+", " ", text).strip()

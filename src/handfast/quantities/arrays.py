@@ -2,8 +2,40 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import ArrayLike as ArrayLike
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+
+
+def quantiles(values: ArrayLike, shares: Sequence[float]) -> tuple[float, ...]:
+    """Quantiles of a handful of samples, quickly.
+
+    Args:
+        values: samples, any shape, taken as one list.
+        shares: which, 0 to 1.
+
+    Returns:
+        One value a share; infinite samples keep their place in the order.
+
+    Source: linear between the order statistics (Hyndman and Fan, type 7).
+
+    >>> quantiles([1.0, 2.0, 3.0], (0.25, 0.5))
+    (1.5, 2.0)
+    """
+    flat = np.ravel(np.asarray(values, dtype=np.float64))
+    if flat.size == 1:
+        return (float(flat[0]),) * len(shares)
+    order = np.sort(flat)
+    return tuple(_between(order, share * (len(order) - 1)) for share in shares)
+
+
+def _between(order: Array, place: float) -> float:
+    low = int(place)
+    high, part = min(low + 1, len(order) - 1), place - low
+    if part == 0.0 or order[low] == order[high]:
+        return float(order[low])
+    return float(order[low] + part * (order[high] - order[low]))

@@ -120,7 +120,7 @@ class Estimate:
 
     def with_origin(self, origin: str) -> Estimate:
         """The same knowledge from elsewhere."""
-        return replace(self, origin=origin)
+        return Estimate(self.kind, self.low, self.likely, self.high, origin, self.text)
 
     def plain(self) -> dict[str, Any]:
         """The estimate as JSON keeps it; `read_quantity` reads it back equal."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from handfast.quantities.amounts import LARGEST, Amount, QuantityError, expected_of, quoted, read_amount, tidy
@@ -25,6 +26,9 @@ _PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/\s*-|\+-)\s*")
 _TO = re.compile(r"\s+(?:to|and|bis)\s+|\s*\.\.+\s*", re.IGNORECASE)
 _BETWEEN = re.compile(r"(?:between|from)\s+", re.IGNORECASE)
 _KEYS = ("value", "spread", "low", "likely", "high", "origin", "text")
+# one number and one unit: nothing of a range or a spread
+_PLAIN = re.compile(r"-?\d+(?:[.,]\d+)*(?: \d+/\d+)? ?[A-Za-z%°][A-Za-z°]*[23]?(?:/[A-Za-z]+[23]?)?")
+_BARE_FRACTIONS = ("count", "share", "money", "hours", "days")
 _TURN = 2 * math.pi
 
 
@@ -77,24 +81,28 @@ def _written(amount: Amount, dimension: str) -> str:
     return amount.echo or f"{amount.number:.12g} {si_symbol(dimension)}".strip()
 
 
+@lru_cache(maxsize=8192)  # a shelf says "0.1 h" and "2 in" hundreds of times
 def _read_text(text: str, dimension: str, style: NumberStyle) -> Estimate:
     if len(text) > _LONGEST:
         raise QuantityError(quoted(text), expected_of(dimension))
     plain = tidy(text)
     if plain.lower() in UNKNOWN_WORDS:
         return Estimate.unknown()
-    for read in (_read_about, _read_plus_minus, _read_range):
-        estimate = read(plain, dimension, style)
-        if estimate is not None:
-            return _checked(estimate, dimension, text)
+    if not _PLAIN.fullmatch(plain):
+        for read in (_read_about, _read_plus_minus, _read_range):
+            estimate = read(plain, dimension, style)
+            if estimate is not None:
+                return _checked(estimate, dimension, text)
     amount = _united(read_amount(plain, dimension, style), dimension, plain)
     return _checked(Estimate.known(amount.si(dimension), text=amount.echo), dimension, text)
 
 
 def _united(amount: Amount, dimension: str, text: str) -> Amount:
-    """Refuse a slope without a unit: per cent and degrees differ by nearly two."""
+    """Refuse a slope without a unit, where per cent and degrees differ by nearly two, and a fraction of metres."""
     if amount.unit is None and dimension == "slope":
         raise QuantityError(quoted(text), "per cent or degrees beside it: 30 % is 16.7 deg")
+    if amount.unit is None and "/" in text and dimension not in _BARE_FRACTIONS:
+        raise QuantityError(quoted(text), f"a unit behind the fraction; a bare number is {si_symbol(dimension)}")
     return amount
 
 

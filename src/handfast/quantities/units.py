@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 G = 9.80665  # standard gravity, m/s2, exact by definition
 
@@ -193,6 +194,7 @@ def _dimensions() -> dict[str, dict[str, Unit]]:
     return table
 
 
+@lru_cache(maxsize=2048)
 def plain_spelling(text: str) -> str:
     """A unit's spelling with one way to write powers, products and spaces.
 
