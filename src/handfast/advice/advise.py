@@ -23,7 +23,7 @@ from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.lay import Laid, lay
 
-SHOWN = 24  # outfits worked out in full
+SHOWN = 16  # outfits worked out in full
 ROUTES_A_TOOL = 3  # ways of hanging and moving one attachment that are shown
 NAMES = {"lightest bill": 0, "most lift": 1, "least bother": 2}
 
@@ -58,7 +58,7 @@ def advise(inquiry: Inquiry, shelf: Shelf, seed: int = 1, system: str = "us") ->
     priced = _priced(judged, whole, shelf, done)
     loss = losses(judged, priced, whole, shelf)
     order = _shown(judged, ranking(judged, loss))
-    outfits = _worked_out(Context(judged, whole, shelf, system), order, priced, done)
+    outfits = _worked_out(Context(judged, whole, shelf, system, order), priced, done)
     return _advice(whole, laid, judged, loss, order, outfits, seed, system)
 
 
@@ -88,19 +88,14 @@ def _shown(judged: Judged, order: Sequence[int]) -> list[int]:
     return kept
 
 
-def _worked_out(
-    context: Context, order: Sequence[int], priced: Sequence[Priced], done: Sequence[WorkDone]
-) -> list[OutfitAdvice]:
-    bench = context.judged.bench
-    heights = np.atleast_2d(bench.hung_once.payload_at(bench.frame.height_max))
-    lifts = [float(np.median(heights[bench.hanging[row] if len(heights) > 1 else 0])) for row in order]
+def _worked_out(context: Context, priced: Sequence[Priced], done: Sequence[WorkDone]) -> list[OutfitAdvice]:
+    order = context.order
+    lifts = [float(context.chart[1, -1, hung]) for hung in context.shown.hanging]
     bills = [priced[row].total.quantile(0.5) for row in order]
     hours = [done[row].hours for row in order]
     ease = [float(priced[row].convenience) for row in order]
     flags = pareto(bills, lifts, hours, ease)
-    made = [
-        outfit_advice(context, row, priced[row], done[row], k + 1, flags[k]) for k, row in enumerate(order)
-    ]
+    made = [outfit_advice(context, k, priced[row], done[row], flags[k]) for k, row in enumerate(order)]
     return _named(made, bills, lifts, ease)
 
 
@@ -110,7 +105,11 @@ def _named(
     """Three that nothing beats on all counts, named for what each is best at."""
     holds = [k for k, one in enumerate(made) if one.pareto and one.verdict.startswith("fits")]
     named: dict[int, str] = {}
-    keys = {"lightest bill": lambda k: bills[k], "most lift": lambda k: -lifts[k], "least bother": lambda k: (-ease[k], bills[k])}
+    keys = {
+        "lightest bill": lambda k: bills[k],
+        "most lift": lambda k: -lifts[k],
+        "least bother": lambda k: (-ease[k], bills[k]),
+    }
     for name, key in keys.items():
         free = [k for k in holds if k not in named]
         if free:
@@ -130,7 +129,7 @@ def _advice(
 ) -> Advice:
     top = order[0]
     final = judged.final(top)
-    values = worth(loss, laid.draws)
+    values = worth(loss.of(order), laid.draws)
     waiting = open_facts(judged, top, inquiry)
     said = say.say_now(outfits, inquiry, system)
     return Advice(
@@ -155,7 +154,6 @@ def _advice(
 
 def _rejected(laid: Laid, judged: Judged, order: Sequence[int]) -> tuple[Rejected, ...]:
     """What does not come into question, and what comes after what is shown."""
-    kept = set(order)
     found: dict[tuple[str, str], Rejected] = {}
     for left in laid.candidates.left:
         name = left.attachment.name or left.attachment.id
@@ -163,18 +161,22 @@ def _rejected(laid: Laid, judged: Judged, order: Sequence[int]) -> tuple[Rejecte
         found[(left.attachment.id, why)] = Rejected(left.attachment.id, name, why)
     shown = {judged.bench.outfits[row].attachment.id for row in order}
     for row, outfit in enumerate(judged.bench.outfits):
-        if row not in kept and outfit.attachment.id not in shown:
+        if outfit.attachment.id not in shown and (outfit.attachment.id, "after") not in found:
             why = say.reason(judged, row, say.conditions_of(judged, row, "us"), "us")
-            found.setdefault((outfit.attachment.id, "after"), Rejected(outfit.attachment.id, outfit.name, why, outfit.id))
+            found[(outfit.attachment.id, "after")] = Rejected(outfit.attachment.id, outfit.name, why, outfit.id)
     return tuple(found.values())
 
 
 def _nothing(inquiry: Inquiry, laid: Laid, seed: int) -> Advice:
     """No outfit comes into question: say why, and what to ask."""
-    left = tuple(Rejected(one.attachment.id, one.attachment.name or one.attachment.id, one.why) for one in laid.candidates.left)
+    left = tuple(
+        Rejected(one.attachment.id, one.attachment.name or one.attachment.id, one.why) for one in laid.candidates.left
+    )
     known = laid.draws.known("loader.pin_height_max")
     waiting = () if known else ("machine",)
-    text = "Nothing on the shelf can be hung on it or moved by it." if known else "Name a tractor, or a class and a power."
+    text = (
+        "Nothing on the shelf can be hung on it or moved by it." if known else "Name a tractor, or a class and a power."
+    )
     facts: tuple[Fact, ...] = facts_of(inquiry, laid.draws, "us")
     return Advice(
         title=inquiry.title,

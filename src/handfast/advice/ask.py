@@ -81,7 +81,9 @@ def partial(acts: Array, u: Array) -> float:
     return float(acts.mean(axis=1).min() - bins.min(axis=0).mean())
 
 
-def ask_next(values: dict[str, float], open_facts: Sequence[str], final: Assessment | None, row: int) -> tuple[Question, ...]:
+def ask_next(
+    values: dict[str, float], open_facts: Sequence[str], final: Assessment | None, row: int
+) -> tuple[Question, ...]:
     """Questions in the order in which they pay, the facts that nobody can reckon without after them.
 
     Args:

@@ -74,5 +74,3 @@ def _short_by(finding: Finding, row: int) -> float:
 def _at(values: object, row: int) -> np.ndarray:  # type: ignore[type-arg]
     array = np.atleast_2d(np.asarray(values, dtype=np.float64))
     return np.asarray(array[row] if len(array) > 1 else array[0])
-
-

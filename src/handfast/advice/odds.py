@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +22,7 @@ from handfast.outfits.facts import machine_class
 from handfast.quantities.arrays import Array
 
 Flags = NDArray[np.bool_]
+T = TypeVar("T")
 FITS, IF, NOT, OPEN = "fits", "fits with conditions", "does not fit", "not enough known"
 HELD, SAFE, HOPELESS = 0.90, 0.97, 0.10
 THRESHOLDS = {"held": HELD, "each_safety_check": SAFE, "does_not_fit": HOPELESS}
@@ -45,6 +47,17 @@ class Judged:
         """Whether an outfit fails or falls short of the stricter rule with nothing added."""
         return tuple(one is not None and one.mass > 0 for one in self.sets)
 
+    @cached_property
+    def _kept(self) -> dict[tuple[str, int], Any]:
+        return {}
+
+    def _once(self, name: str, row: int, make: Callable[[int], T]) -> T:
+        """Each answer about an outfit is worked out once."""
+        if (name, row) not in self._kept:
+            self._kept[(name, row)] = make(row)
+        kept: T = self._kept[(name, row)]
+        return kept
+
     def given(self, row: int) -> Flags:
         """The samples in which the facts that an outfit presumes are so."""
         d, outfit = self.bench.draws, self.bench.outfits[row]
@@ -62,11 +75,19 @@ class Judged:
 
     def held(self, row: int) -> float:
         """Share held under the conditions named."""
-        return self._share(self.final(row).together[row], row)
+        return self._once("held", row, lambda r: self._share(self.final(r).together[r], r))
 
     def safe(self, row: int) -> float:
         """Least share of a safety check under the conditions named."""
-        return _floor(self.final(row), row, self.given(row))
+        return self._once("safe", row, lambda r: _floor(self.final(r), r, self.given(r)))
+
+    def sound(self, row: int) -> bool:
+        """Whether it holds with nothing added and nothing presumed."""
+        return self._once("sound", row, self._sound)
+
+    def _sound(self, row: int) -> bool:
+        every = np.ones(self.bench.draws.size, dtype=bool)
+        return float(np.mean(self.bare.together[row])) >= HELD and _floor(self.bare, row, every) >= SAFE
 
     def final(self, row: int) -> Assessment:
         """The findings under every condition named for the outfit."""
@@ -87,12 +108,12 @@ class Judged:
 
     def verdict(self, row: int) -> str:
         """One of the four words."""
-        given = self.given(row)
-        sound = self.held(row) >= HELD and self.safe(row) >= SAFE
-        if not sound:
+        return self._once("verdict", row, self._verdict)
+
+    def _verdict(self, row: int) -> str:
+        if self.held(row) < HELD or self.safe(row) < SAFE:
             return NOT if self.held(row) <= HOPELESS else OPEN
-        bare = float(np.mean(self.bare.together[row])) >= HELD and _floor(self.bare, row, np.ones_like(given)) >= SAFE
-        clean = bare and not self.presumes(row) and not self.by_class(row)
+        clean = self.sound(row) and not self.presumes(row) and not self.by_class(row)
         return FITS if clean else IF
 
     def by_class(self, row: int) -> tuple[str, ...]:

@@ -44,7 +44,9 @@ def picks_up(bench: Bench, row: int, inquiry: Inquiry, system: str) -> tuple[Pic
         return ()
     rated = np.atleast_2d(once.tools["rated_load"])
     limit = rated[hung if len(rated) > 1 else 0]
-    kilograms = float(min(np.quantile(values, CAUTIOUS), np.fmin(np.inf, limit).min() if np.isfinite(limit).all() else np.inf))
+    kilograms = float(
+        min(np.quantile(values, CAUTIOUS), np.fmin(np.inf, limit).min() if np.isfinite(limit).all() else np.inf)
+    )
     kind = str(bench.outfits[row].attachment.kind)
     found: list[PickUp] = []
     if answers("logs", kind) > 0.5:

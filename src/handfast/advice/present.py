@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -34,9 +36,9 @@ from handfast.machines.shelf import Shelf
 from handfast.outfits.assess import Finding
 from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_HEIGHT, Bench
 from handfast.outfits.check_power import closing_time
-from handfast.outfits.check_shape import floor_of
+from handfast.outfits.tools import floor_points
 from handfast.physics import hydraulics
-from handfast.quantities.arrays import Array
+from handfast.quantities.arrays import Array, quantiles
 from handfast.quantities.showing import show
 
 POINTS = 25  # heights of the load chart
@@ -51,17 +53,49 @@ class Context:
     inquiry: Inquiry
     shelf: Shelf
     system: str
+    order: Sequence[int]  # rows of the outfits shown
+
+    @cached_property
+    def shown(self) -> Bench:
+        """The outfits shown, with their ballast."""
+        return self.judged.bench.some(self.order)
+
+    @cached_property
+    def bare(self) -> Bench:
+        """The outfits shown with nothing added."""
+        return self.judged.bare.bench.some(self.order)
+
+    @cached_property
+    def heights(self) -> Array:
+        """Heights of the load chart [m]."""
+        frame = self.shown.frame
+        low, high = float(np.median(frame.pivot.height_down)), float(np.median(frame.height_max))
+        return np.linspace(max(low, 0.05), high, POINTS)
+
+    @cached_property
+    def chart(self) -> Array:
+        """P10, P50, P90 of the payload at each height for every way of hanging shown, (3, heights, rows)."""
+        return np.stack([self._at(height) for height in self.heights], axis=1)
+
+    def _at(self, height: float) -> Array:
+        payload = np.atleast_2d(self.shown.hung_once.payload_at(np.array([height])))
+        every = np.broadcast_to(payload, (len(self.shown.hung_once.outfits), payload.shape[1]))
+        return np.asarray(np.quantile(every, (0.1, 0.5, 0.9), axis=1))
+
+    @cached_property
+    def low_roll(self) -> Array:
+        """First roll travelling loaded, every way of hanging shown."""
+        return np.atleast_2d(self.shown.hung_once.first_roll(np.array([TRAVEL_HEIGHT])))
 
 
-def outfit_advice(context: Context, row: int, priced: Priced, done: WorkDone, rank: int, nondominated: bool) -> OutfitAdvice:
+def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, nondominated: bool) -> OutfitAdvice:
     """The whole record of one outfit.
 
     Args:
         context: judged outfits, inquiry, shelf, units.
-        row: which outfit.
+        place: which of the outfits shown, 0 first.
         priced: its bill.
         done: its job.
-        rank: place in the order, 1 first.
         nondominated: whether nothing beats it on all counts.
 
     Returns:
@@ -71,18 +105,18 @@ def outfit_advice(context: Context, row: int, priced: Priced, done: WorkDone, ra
         >>> outfit_advice.__name__
         'outfit_advice'
     """
-    judged, system = context.judged, context.system
+    judged, system, row = context.judged, context.system, context.order[place]
     outfit, final = judged.bench.outfits[row], judged.final(row)
     governs = final.governs(row)
     conditions = say.conditions_of(judged, row, system)
-    load, text = _load(context, row)
+    load, text = _load(context, place)
     one = OutfitAdvice(
         id=outfit.id,
         attachment=outfit.attachment.id,
         title=outfit.title,
         kind=str(outfit.attachment.kind),
-        mount=_mount(context, row),
-        power=_power(context, row),
+        mount=_mount(context, place),
+        power=_power(context, place),
         verdict=judged.verdict(row),
         verdict_text=say.reason(judged, row, conditions, system),
         held=judged.held(row),
@@ -92,20 +126,20 @@ def outfit_advice(context: Context, row: int, priced: Priced, done: WorkDone, ra
         conditions=conditions,
         pareto=nondominated,
         best_at=None,
-        rank=rank,
+        rank=place + 1,
         checks=tuple(_check(context, finding, row) for finding in final.findings),
-        payload=_payload(judged.bench, row),
+        payload=_payload(context.shown, place),
         load=load,
         load_text=text,
-        picks_up=picks_up(judged.bench, row, context.inquiry, system),
+        picks_up=picks_up(context.shown, place, context.inquiry, system),
         ballast=_ballast(context, row),
         connection=_connection(context, row),
         cost=_cost(priced.total, context.inquiry.currency),
         job=_job(context, priced.total, done),
-        axles=_axles(judged, row),
-        slope_limit=_slope_limit(final.of("slope.side"), judged, row),
-        curve=_curve(judged.bench, row, load),
-        geometry=_geometry(judged.bench, row),
+        axles=_axles(context, place),
+        slope_limit=_slope_limit(context, final.of("slope.side"), place),
+        curve=_curve(context, place, load),
+        geometry=_geometry(context.shown, place),
         cautions=say.cautions(judged, row, context.inquiry),
         say="",
         seen_elsewhere=outfit.seen_elsewhere,
@@ -126,19 +160,15 @@ def band(values: Array) -> Band:
         >>> band(np.array([2.0])).p90
         2.0
     """
-    flat = np.ravel(values)
-    if flat.size == 1 or np.isinf(flat).any():
-        middle = float(np.median(flat))
-        low, high = (float(flat.min()), float(flat.max())) if flat.size > 1 else (middle, middle)
-        return Band(low, middle, high)
-    return Band(*(float(v) for v in np.quantile(flat, (0.1, 0.5, 0.9))))
+    return Band(*quantiles(values, (0.1, 0.5, 0.9)))
 
 
 def _check(context: Context, finding: Finding, row: int) -> CheckResult:
     check, system = finding.check, context.system
     known = bool(finding.decided[row])
     demand, capacity = finding.row("demand", row), finding.row("capacity", row)
-    asks, has = float(np.median(demand)), float(np.median(capacity))
+    asked, there = band(demand), band(capacity)
+    asks, has = asked.p50, there.p50
     sentence = check.sentence.format(asks=say.figure(asks, check.unit, system), has=say.figure(has, check.unit, system))
     shown = not np.isnan(demand).any()
     counts = check.hard or check.id in context.judged.final(row).also_hard
@@ -147,8 +177,8 @@ def _check(context: Context, finding: Finding, row: int) -> CheckResult:
         title=check.title,
         kind=check.kind,
         unit=check.unit,
-        demand=band(demand) if shown else None,
-        capacity=band(capacity) if known else None,
+        demand=asked if shown else None,
+        capacity=there if known else None,
         margin=band(finding.row("margin", row) if known else np.zeros(1)) if known else None,
         held=finding.held(row),
         hard=counts,
@@ -171,10 +201,10 @@ def _row(values: Array, row: int) -> Array:
     return table[row] if len(table) > 1 else table[0]
 
 
-def _mount(context: Context, row: int) -> Mount:
-    outfit = context.judged.bench.outfits[row]
-    bench = context.judged.bench
-    route, hung = outfit.mount, int(bench.hanging[row])
+def _mount(context: Context, place: int) -> Mount:
+    bench = context.shown
+    outfit = bench.outfits[place]
+    route, hung = outfit.mount, int(bench.hanging[place])
     forward = float(_row(bench.hung_once.forward, hung)[0])
     mass = float(_row(bench.hung_once.kit.mass, hung)[0])
     return Mount(
@@ -201,12 +231,12 @@ def _payload_cost(bench: Bench, hung: int) -> float:
     return float(np.median(_row(without - with_route, hung)))
 
 
-def _power(context: Context, row: int) -> Power:
-    bench = context.judged.bench
-    route = bench.outfits[row].power
-    warm, cold = (float(np.median(_row(closing_times(bench, t), row))) for t in (40.0, -10.0))
-    bore, relief = _row(bench.tools["hydraulics.bore"], row), bench.draws["relief_pressure"]
-    count = bench.outfits[row].attachment.lids or 1
+def _power(context: Context, place: int) -> Power:
+    bench = context.shown
+    route = bench.outfits[place].power
+    warm, cold = (float(np.median(_row(closing_times(bench, t), place))) for t in (40.0, -10.0))
+    bore, relief = _row(bench.tools["hydraulics.bore"], place), bench.draws["relief_pressure"]
+    count = bench.outfits[place].attachment.lids or 1
     force = float(np.median(relief * hydraulics.bore_area(bore[:1]) * count))
     oil = route.route not in ("none", "electric", "curl", "manual")
     note = "; ".join((route.words.note, *route.care, *route.broken_rules))
@@ -258,8 +288,8 @@ def _band_or_none(values: Array) -> Band | None:
     return None if np.isnan(values).any() else band(values)
 
 
-def _load(context: Context, row: int) -> tuple[float | None, str]:
-    mass = _row(context.judged.bench.load.mass, row)
+def _load(context: Context, place: int) -> tuple[float | None, str]:
+    mass = _row(context.shown.load.mass, place)
     if np.isnan(mass).any():
         return None, ""
     shown = band(mass)
@@ -308,7 +338,9 @@ def _connection(context: Context, row: int) -> Connection:
 
 def _cost(total: Total, currency: str) -> Cost:
     lines = tuple(
-        CostLine(line.what, line.group, line.hidden, line.price.low, line.price.likely, line.price.high, line.price.origin)
+        CostLine(
+            line.what, line.group, line.hidden, line.price.low, line.price.likely, line.price.high, line.price.origin
+        )
         for line in total.lines
     )
     p10, p50, p90 = (total.quantile(q) for q in (0.1, 0.5, 0.9))
@@ -322,20 +354,17 @@ def _job(context: Context, total: Total, done: WorkDone) -> Job:
     return Job(loads, hours, done.cycle, done.per_hour, fuel, yearly, done.note)
 
 
-def _axles(judged: Judged, row: int) -> tuple[Axles, ...]:
+def _axles(context: Context, place: int) -> tuple[Axles, ...]:
+    shown, hung = context.shown, int(context.shown.hanging[place])
     poses = [
-        ("loaded_furthest_bare", "Loaded, nothing behind", judged.bare.bench, FURTHEST),
-        ("loaded_furthest", "Loaded, with what hangs behind", judged.bench, FURTHEST),
-        ("empty_raised", "Raised and empty", judged.bench, EMPTY),
-        ("travelling", "Travelling loaded", judged.bench, TRAVEL),
+        _pose(shown, hung, "loaded_furthest", "Loaded, with what hangs behind", FURTHEST),
+        _pose(shown, hung, "empty_raised", "Raised and empty", EMPTY),
+        _pose(shown, hung, "travelling", "Travelling loaded", TRAVEL),
     ]
-    if not judged.needs_ballast[row]:
-        poses = poses[1:]
-    return tuple(_pose(bench, int(bench.hanging[row]), *rest) for *rest, bench in _last(poses))
-
-
-def _last(poses: list[tuple[str, str, Bench, str]]) -> list[tuple[str, str, str, Bench]]:
-    return [(name, title, pose, bench) for name, title, bench, pose in poses]
+    if context.judged.needs_ballast[context.order[place]]:
+        bare = context.bare
+        poses.insert(0, _pose(bare, hung, "loaded_furthest_bare", "Loaded, nothing added behind", FURTHEST))
+    return tuple(poses)
 
 
 def _pose(bench: Bench, hung: int, name: str, title: str, pose: str) -> Axles:
@@ -344,31 +373,28 @@ def _pose(bench: Bench, hung: int, name: str, title: str, pose: str) -> Axles:
     return Axles(name, title, front, rear, rear / (front + rear))
 
 
-def _slope_limit(finding: Finding, judged: Judged, row: int) -> float | None:
+def _slope_limit(context: Context, finding: Finding, place: int) -> float | None:
     """Half of the first roll, cautious: a figure to refuse by."""
-    once, hung = judged.bench.hung_once, int(judged.bench.hanging[row])
+    row, hung = context.order[place], int(context.shown.hanging[place])
     if finding.decided[row]:
         return float(np.quantile(finding.row("capacity", row), say.CAUTIOUS))
-    low = _row(once.first_roll(np.array([TRAVEL_HEIGHT])).least, hung)
+    low = _row(context.low_roll, hung)
     return None if np.isnan(low).any() else float(0.5 * np.quantile(low, say.CAUTIOUS))
 
 
-def _curve(bench: Bench, row: int, load: float | None) -> Curve:
-    once, hung, frame = bench.hung_once, int(bench.hanging[row]), bench.frame
-    low, high = float(np.median(frame.pivot.height_down)), float(np.median(frame.height_max))
-    heights = np.linspace(max(low, 0.05), high, POINTS)
-    lifts = [band(_row(once.payload_at(np.array([h])), hung)) for h in heights]
+def _curve(context: Context, place: int, load: float | None) -> Curve:
+    once, hung = context.shown.hung_once, int(context.shown.hanging[place])
+    low, middle, high = (tuple(float(v) for v in context.chart[k, :, hung]) for k in range(3))
     curl = _curl_limit(once, hung)
     rated = float(np.median(_row(once.tools["rated_load"], hung)))
-    names = [_least(one.p50, curl, rated) for one in lifts]
     return Curve(
-        height=tuple(float(h) for h in heights),
-        lift=tuple(one.p50 for one in lifts),
-        lift_p10=tuple(one.p10 for one in lifts),
-        lift_p90=tuple(one.p90 for one in lifts),
+        height=tuple(float(h) for h in context.heights),
+        lift=middle,
+        lift_p10=low,
+        lift_p90=high,
         curl=None if np.isnan(curl) else (curl,) * POINTS,
         load=load,
-        governs=tuple(names),
+        governs=tuple(_least(one, curl, rated) for one in middle),
     )
 
 
@@ -410,8 +436,14 @@ def _geometry(bench: Bench, row: int) -> Geometry:
         "opening": _row(bench.tools["opening_tip"], row),
         "tool_mass": _row(bench.tools["mass"], row),
     }
-    jaw = attachment.jaw
+    jaw, floor = attachment.jaw, floor_points(attachment)
     lid = () if jaw is None else tuple((p.x.value, p.z.value) for p in jaw.lid)
     hinge = None if jaw is None or jaw.lid_pivot is None else (jaw.lid_pivot.x.value, jaw.lid_pivot.z.value)
     medians = {name: float(np.median(value)) for name, value in values.items()}
-    return Geometry(medians, bench.outfits[row].mount.interface, tuple(floor_of(attachment)), lid, hinge)
+    return Geometry(
+        medians,
+        bench.outfits[row].mount.interface,
+        () if floor is None else tuple((float(x), float(z)) for x, z in floor),
+        lid,
+        hinge,
+    )

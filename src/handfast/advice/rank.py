@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -21,7 +22,8 @@ NINE = 9.0  # so that the loss agrees with the 90 % rule
 FLOOR = 1500.0  # least penalty of an unsafe sale
 UNSUITED = 2500.0  # money that a tool half made for the work is worse (practice, editable)
 DAY = 6.0  # working hours of a hired day
-DEFAULTS = {"hire_with_tractor_per_day": 350.0, "driver_per_hour": 28.0, "restocking": 0.15, "freight": 300.0}
+HOURS, YEARS = 40.0, 5.0  # worked a year where nobody says, and for how many (practice, editable)
+DEFAULTS = {"hire_per_day": 95.0, "driver_per_hour": 28.0, "restocking": 0.15, "freight": 300.0}
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,11 @@ class Losses:
 
     acts: Array  # (outfits + 1, samples)
 
-    @property
+    def of(self, rows: Sequence[int]) -> Losses:
+        """The losses of some outfits, and of no sale."""
+        return Losses(self.acts[[*rows, len(self.acts) - 1]])
+
+    @cached_property
     def mean(self) -> Array:
         """Mean loss of each act."""
         return np.asarray(self.acts.mean(axis=1))
@@ -71,29 +77,31 @@ def losses(judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Sh
         'losses'
     """
     book = shelf.price_book
-    none = no_sale(priced, book)
+    none = no_sale(inquiry, book)
     rows = [_row(judged, priced[row], row, inquiry, book, none) for row in range(len(priced))]
     size = judged.bench.draws.size
     return Losses(np.vstack([*rows, np.full(size, none)]) if rows else np.full((1, size), none))
 
 
-def no_sale(priced: Sequence[Priced], book: PriceBook) -> float:
-    """What not selling costs the caller: hiring tractor and tool for the work.
+def no_sale(inquiry: Inquiry, book: PriceBook) -> float:
+    """What not selling costs the caller: hiring the attachment for the years that it would have been owned for.
 
     Args:
-        priced: the outfits, for the hours of the job.
+        inquiry: with the hours a year that it is wanted.
         book: rates.
 
     Returns:
         Money.
 
+    Source: days of hire over half of the attachment's life (practice, editable).
+
     Example:
-        >>> no_sale((), PriceBook())
-        1400.0
+        >>> round(no_sale(Inquiry(), PriceBook()))
+        3167
     """
-    hours = [one.hours for one in priced if np.isfinite(one.hours)]
-    days = max(4.0, float(np.ceil(float(np.median(hours)) / DAY))) if hours else 4.0
-    return days * _rate(book, "hire_with_tractor_per_day")
+    wished = inquiry.wishes.hours_per_year
+    days = (HOURS if wished.is_unknown else wished.value) / DAY
+    return YEARS * days * _rate(book, "hire_per_day")
 
 
 def _row(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, book: PriceBook, none: float) -> Array:
@@ -156,7 +164,9 @@ def ranking(judged: Judged, loss: Losses) -> list[int]:
     return sorted(rows, key=lambda row: (ORDER[judged.verdict(row)], float(loss.mean[row]), row))
 
 
-def pareto(totals: Sequence[float], payloads: Sequence[float], hours: Sequence[float], ease: Sequence[float]) -> list[bool]:
+def pareto(
+    totals: Sequence[float], payloads: Sequence[float], hours: Sequence[float], ease: Sequence[float]
+) -> list[bool]:
     """Whether nothing beats an outfit on all counts.
 
     Args:
@@ -174,7 +184,9 @@ def pareto(totals: Sequence[float], payloads: Sequence[float], hours: Sequence[f
         >>> pareto([1.0, 2.0], [5.0, 4.0], [1.0, 1.0], [3.0, 3.0])
         [True, False]
     """
-    points = np.column_stack([totals, -np.asarray(payloads), hours, -np.asarray(ease)]) if len(totals) else np.zeros((0, 4))
+    points = (
+        np.column_stack([totals, -np.asarray(payloads), hours, -np.asarray(ease)]) if len(totals) else np.zeros((0, 4))
+    )
     points = np.nan_to_num(points, nan=0.0)
     flags = []
     for one in points:

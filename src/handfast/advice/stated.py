@@ -44,13 +44,17 @@ def open_facts(judged: Judged, row: int, inquiry: Inquiry) -> tuple[str, ...]:
         'open_facts'
     """
     final, draws = judged.final(row), judged.bench.draws
-    found = [path for path in ("quick_attach", "front_functions", "rear_remotes", "power_beyond") if _open(judged, row, path)]
+    found = [
+        path for path in ("quick_attach", "front_functions", "rear_remotes", "power_beyond") if _open(judged, row, path)
+    ]
     found += [path for path in ("loader.lift_at_pin",) if draws.origin(path) == "typical"]
     found += [path for path in ASKED_ALWAYS if not draws.known(path)]
     if not inquiry.work or not _sized(inquiry.work[0]):
         found.append("work.diameter" if inquiry.work and inquiry.work[0].kind == "logs" else "work.mass")
     waiting = [f.check for f in final.findings if f.check.hard and not f.decided[row]]
-    found += [WAITS_FOR[check.id] for check in sorted(waiting, key=lambda c: not c.safety) if _asks(check.id, judged, row)]
+    found += [
+        WAITS_FOR[check.id] for check in sorted(waiting, key=lambda c: not c.safety) if _asks(check.id, judged, row)
+    ]
     return tuple(dict.fromkeys(found))
 
 
@@ -158,7 +162,9 @@ def _work(inquiry: Inquiry, system: str) -> tuple[str, str, str]:
     told = []
     for work in inquiry.work:
         sizes = [show_estimate(e, d, system) for e, d in _sizes(work) if not e.is_unknown]
-        told.append(", ".join([str(work.kind).replace("_", " "), *(w for w in (work.species, work.material) if w), *sizes]))
+        told.append(
+            ", ".join([str(work.kind).replace("_", " "), *(w for w in (work.species, work.material) if w), *sizes])
+        )
     sure = all(e.is_known or e.is_unknown for work in inquiry.work for e, _ in _sizes(work))
     return "; ".join(told), "sure" if sure else "about", "stated"
 

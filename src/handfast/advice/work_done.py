@@ -13,6 +13,7 @@ from handfast.machines.price_book import PriceBook
 from handfast.machines.work import Work
 from handfast.outfits.check_power import closing_time
 from handfast.physics import job
+from handfast.physics.volume import pile_volume
 from handfast.quantities.units import to_si
 
 # Common practice, no source; each is shown beside the figure and the dealer edits what the site says.
@@ -54,15 +55,15 @@ def work_done(judged: Judged, inquiry: Inquiry) -> list[WorkDone]:
         'work_done'
     """
     bench = judged.bench
-    lids = closing_time(bench, 40.0)
-    payload = np.atleast_2d(bench.hung_once.payload_at(bench.frame.height_max))
-    one_bite = np.atleast_2d(bench.load.mass)
+    lids = np.median(closing_time(bench, 40.0), axis=1)
+    payload = np.median(np.atleast_2d(bench.hung_once.payload_at(bench.frame.height_max)), axis=1)
+    one_bite = np.median(np.atleast_2d(bench.load.mass), axis=1)
     done = []
     for row, outfit in enumerate(bench.outfits):
         hung = bench.hanging[row]
-        carries = float(np.median(payload[hung if len(payload) > 1 else 0]))
-        bite = float(np.median(one_bite[row if len(one_bite) > 1 else 0]))
-        lid = _lid(float(np.median(lids[row if len(lids) > 1 else 0])), bool(outfit.attachment.lids))
+        carries = float(payload[hung if len(payload) > 1 else 0])
+        bite = float(one_bite[row if len(one_bite) > 1 else 0])
+        lid = _lid(float(lids[row if len(lids) > 1 else 0]), bool(outfit.attachment.lids))
         cycle = _cycle(inquiry, lid, outfit.power.words.delay)
         done.append(_done(inquiry, carries, bite, cycle, _rated_power(inquiry)))
     return done
@@ -96,14 +97,26 @@ def _loads(works: Sequence[Work], payload: float, bite: float) -> tuple[float, s
     if not works:
         return np.nan, "no amount of work named"
     work = works[0]
-    if work.kind in ("brush", "root_raking", "loose") and not work.volume.is_unknown and bite > 0:
-        amount = work.volume.value * _density_of(work, bite)
+    volume = _volume(work)
+    if work.kind in ("brush", "root_raking", "loose") and np.isfinite(volume) and bite > 0:
+        amount = volume * _density_of(work, bite)
         trip = float(job.one_load(payload, bite))
         return float(np.ceil(job.loads_needed(amount, trip))), "pile over bite"
     if not work.count.is_unknown:
-        at_once = max(1.0, np.floor(payload / bite)) if work.kind == "logs" and bite > 0 and work.diameter.value < 0.2 else 1.0
+        at_once = (
+            max(1.0, np.floor(payload / bite))
+            if work.kind == "logs" and bite > 0 and work.diameter.value < 0.2
+            else 1.0
+        )
         return float(np.ceil(work.count.value / at_once)), "pieces over pieces a trip"
     return np.nan, "no amount of work named"
+
+
+def _volume(work: Work) -> float:
+    """Gross volume of the pile: said, or half an ellipsoid of its three sizes [m³]."""
+    if not work.volume.is_unknown:
+        return work.volume.value
+    return float(pile_volume(work.width.value, work.length.value, work.height.value))
 
 
 def _density_of(work: Work, bite: float) -> float:

@@ -31,7 +31,9 @@ class Line:
     price: Estimate
 
 
-def price_lines(outfit: Outfit, ballast: BallastSet | None, join: Join | None, inquiry: Inquiry, shelf: Shelf) -> list[Line]:
+def price_lines(
+    outfit: Outfit, ballast: BallastSet | None, join: Join | None, inquiry: Inquiry, shelf: Shelf
+) -> list[Line]:
     """Every line of an outfit's bill before tax.
 
     Args:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property, lru_cache
 
 import numpy as np
 
@@ -28,11 +28,15 @@ class Total:
 
     def quantile(self, share: float) -> float:
         """The total that a share of samples stays below."""
-        return float(np.quantile(self.samples, share))
+        return float(self._sorted[min(int(share * len(self._sorted)), len(self._sorted) - 1)])
+
+    @cached_property
+    def _sorted(self) -> Array:
+        return np.sort(self.samples)
 
     @property
     def ceiling(self) -> float:
-        """"Not more than": P90 rounded up to a round fifty."""
+        """ "Not more than": P90 rounded up to a round fifty."""
         return float(np.ceil(self.quantile(0.9) / STEP - 1e-9) * STEP)
 
 
@@ -71,7 +75,13 @@ def _tax_line(lines: Sequence[Line], tax: float) -> Line:
 def _drawn(line: Line) -> Array:
     if line.price.is_known:
         return np.array([line.price.value])
-    return line.price.draw(_uniforms()[:, GROUPS.index(line.group)])
+    price = line.price
+    return _drawn_band(price.kind, price.low, price.likely, price.high, line.group)
+
+
+@lru_cache(maxsize=4096)
+def _drawn_band(kind: str, low: float, likely: float, high: float, group: str) -> Array:
+    return Estimate(kind, low, likely, high).draw(_uniforms()[:, GROUPS.index(group)])
 
 
 @cache

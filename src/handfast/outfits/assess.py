@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,9 +37,20 @@ class Finding:
 
     def held(self, row: int) -> float | None:
         """Share of samples in which the outfit holds it; None where not decidable."""
-        if not self.decided[row]:
-            return None
-        return float(np.mean(self.row("holds", row)))
+        return float(self._shares[self._place(row)]) if self.decided[row] else None
+
+    @cached_property
+    def _shares(self) -> Array:
+        return np.asarray(self.holds.mean(axis=1))
+
+    @cached_property
+    def _ratios(self) -> Array:
+        demand, capacity = (np.median(one, axis=1) for one in (self.demand, self.capacity))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return np.where(demand > 0, capacity / demand, np.inf)
+
+    def _place(self, row: int) -> int:
+        return int(self.rows[row]) if len(self.holds) > 1 else 0
 
     def row(self, name: str, outfit: int) -> Array:
         """One outfit's row of demand, capacity, margin or holds."""
@@ -47,8 +59,7 @@ class Finding:
 
     def ratio(self, row: int) -> float:
         """Capacity over demand, medians: the smaller, the nearer the limit; inf where nothing is asked."""
-        demand, capacity = float(np.median(self.row("demand", row))), float(np.median(self.row("capacity", row)))
-        return capacity / demand if demand > 0 else np.inf
+        return float(self._ratios[int(self.rows[row]) if len(self._ratios) > 1 else 0])
 
 
 @dataclass(frozen=True)

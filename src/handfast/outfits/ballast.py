@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handfast.machines.part import Part
 from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, Added, Bench
@@ -15,12 +16,16 @@ from handfast.physics.balance import hitch_capacity
 from handfast.quantities.arrays import Array
 from handfast.quantities.units import to_si
 
+CHUNK = 32  # sets reckoned at a time
 HOLDS = 0.90  # share of samples that the chosen set must hold
 FEW = 64
 STEPS = 24  # counterweights not on the shelf, up to the hitch's rating
 HITCH_HEIGHT = 0.45  # m, middle of a piece on the lower links (typical)
 MOST_SETS = 500
 SETTING_ASIDE_PRICE = 2.6 / to_si(1.0, "lb")  # money per kg of a counterweight not on the shelf (practice)
+
+
+Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -187,18 +192,16 @@ def choose(bench: Bench, sets: Sequence[BallastSet]) -> list[Chosen]:
         'choose'
     """
     lines = _Linear(bench.hung_once)
-    strict, stop = lines.holds(sets, CAUTION), lines.holds(sets, STOP)
     needed = lines.needed(CAUTION)
-    each = [_first(sets, strict[:, k], stop[:, k], float(needed[k])) for k in range(strict.shape[1])]
+    strict, stop = lines.first(sets)
+    each = [_chosen(sets, int(a), int(b), float(n)) for a, b, n in zip(strict, stop, needed, strict=True)]
     return [each[k] for k in bench.hanging]
 
 
-def _first(sets: Sequence[BallastSet], strict: Array, stop: Array, needed: float) -> Chosen:
-    for rule, holds in ((CAUTION, strict), (STOP, stop)):
-        good = np.nonzero(holds)[0]
-        if good.size:
-            return Chosen(sets[int(good[0])], rule, needed)
-    return Chosen(None, STOP, needed)
+def _chosen(sets: Sequence[BallastSet], strict: int, stop: int, needed: float) -> Chosen:
+    if strict >= 0:
+        return Chosen(sets[strict], CAUTION, needed)
+    return Chosen(sets[stop] if stop >= 0 else None, STOP, needed)
 
 
 class _Linear:
@@ -208,6 +211,7 @@ class _Linear:
         self.bench = bench
         self.wheelbase = bench.frame.wheelbase[..., :FEW]
         self.hitch_x = bench.frame.hitch_x[..., :FEW]
+        self.limits = (self._limit(0), self._limit(1))
         self.poses = {
             pose: self._few(pose, bump) for pose, bump in ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, TRAVEL_BUMP))
         }
@@ -224,32 +228,52 @@ class _Linear:
         each = np.broadcast_to(np.maximum(mass, 0.0), (len(self.bench.outfits), np.shape(mass)[-1]))
         return np.quantile(each, HOLDS, axis=1)
 
-    def holds(self, sets: Sequence[BallastSet], rule: float) -> Array:
-        """Shape (sets, outfits): whether every linear check holds in nine of ten samples."""
-        return np.array([self._set_holds(one, rule) for one in sets])
+    def first(self, sets: Sequence[BallastSet]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """For each outfit the first set that holds the stricter rule, and the stop rule; −1 where none does."""
+        strict = np.full(len(self.bench.outfits), -1, dtype=np.intp)
+        stop = strict.copy()
+        for start in range(0, len(sets), CHUNK):
+            rows = np.nonzero(strict < 0)[0]
+            if not rows.size:
+                break
+            both = self._hold(sets[start : start + CHUNK], rows)
+            for found, holds in zip((strict, stop), both, strict=True):
+                new = rows[holds.any(axis=0) & (found[rows] < 0)]
+                found[new] = start + holds.argmax(axis=0)[np.isin(rows, new)]
+        return strict, stop
 
-    def _set_holds(self, one: BallastSet, rule: float) -> Array:
-        draws = self.bench.draws
-        mass, moment, hitch, far = self._of(one)
-        ok = np.ones((1, 1), dtype=bool)
-        limits = [(k, name) for k, name in enumerate(("front_axle_rating", "rear_axle_rating"))]
-        for pose, (front, rear) in self.poses.items():
-            f, r = front - moment / self.wheelbase, rear + mass + moment / self.wheelbase
+    def _hold(self, sets: Sequence[BallastSet], rows: NDArray[np.intp]) -> tuple[Flags, Flags]:
+        """Shape (sets, rows) twice: the stricter and the stop rule, every other limit held, in nine of ten samples."""
+        added = [
+            np.stack(np.broadcast_arrays(*column))[:, None, :] for column in zip(*map(self._of, sets), strict=True)
+        ]
+        mass, moment = added[0], added[1] / self.wheelbase
+        ok = self._hitch_holds(added[2], added[3])
+        share = np.zeros(1)
+        for pose, loads in self.poses.items():
+            front, rear = (side[rows] if len(side) > 1 else side for side in loads)
+            f, r = front - moment, rear + mass + moment
             if pose == FURTHEST:
-                ok = ok & (r >= rule * (f + r))
+                share = r / (f + r)
             if pose == EMPTY:
                 ok = ok & (f >= FRONT_SHARE * (f + r))
-            for side, name in limits:
-                ok = ok & ~((f, r)[side] > draws[name][:FEW]) & ~((f, r)[side] > self._tyres(side))
-        rated = hitch_capacity(draws["hitch_lift_610"][:FEW], far - draws["hitch_behind_axle"][:FEW])
-        ok = ok & ~(hitch > rated)
-        return np.asarray(np.broadcast_to(ok, (len(self.bench.outfits), ok.shape[-1])).mean(axis=1) >= HOLDS)
+            ok = ok & ~(f > self.limits[0]) & ~(r > self.limits[1])
+        shape = (len(sets), len(rows), np.broadcast_shapes(ok.shape, share.shape)[-1])
+        return tuple(  # type: ignore[return-value]
+            np.broadcast_to(ok & (share >= rule), shape).mean(axis=2) >= HOLDS for rule in (CAUTION, STOP)
+        )
 
-    def _tyres(self, side: int) -> Array:
-        name = ("front_tyre", "rear_tyre")[side]
-        tyre = getattr(self.bench.inquiry.machine, name)
-        count = 2 if tyre is None or tyre.count is None else tyre.count
-        return count * self.bench.draws[f"{name}.load_each"][:FEW]
+    def _hitch_holds(self, hitch: Array, far: Array) -> Flags:
+        draws = self.bench.draws
+        rated = hitch_capacity(draws["hitch_lift_610"][:FEW], far - draws["hitch_behind_axle"][:FEW])
+        return np.asarray(~(hitch > rated))
+
+    def _limit(self, side: int) -> Array:
+        """The lesser of axle and tyre ratings; NaN (no limit known) where neither is published."""
+        axle, tyre = (("front_axle_rating", "front_tyre"), ("rear_axle_rating", "rear_tyre"))[side]
+        record = getattr(self.bench.inquiry.machine, tyre)
+        count = 2 if record is None or record.count is None else record.count
+        return np.fmin(self.bench.draws[axle][:FEW], count * self.bench.draws[f"{tyre}.load_each"][:FEW])
 
     def _of(self, one: BallastSet) -> tuple[Array, Array, Array, Array]:
         mass, moment, hitch, far = np.zeros(1), np.zeros(1), np.zeros(1), self.hitch_x

@@ -16,7 +16,7 @@ from handfast.outfits.loads import WorkLoad
 from handfast.outfits.outfit import Outfit
 from handfast.physics import lift
 from handfast.physics.balance import Axles, Item, axles, posed
-from handfast.physics.slope import Body, Lines, body_without_axle, combine, worst_first_roll
+from handfast.physics.slope import Body, body_without_axle, combine, least_first_roll
 from handfast.quantities.arrays import Array
 
 TRAVEL_HEIGHT = 0.4  # m, pins while travelling loaded
@@ -89,10 +89,17 @@ class Bench:
         first = self._hangings[0]
         if len(first) == len(self.outfits):
             return self
-        outfits = [self.outfits[k] for k in first]
-        tools = {path: column[first] for path, column in self.tools.items()}
-        load = WorkLoad(*(values[first] if len(values) > 1 else values for values in (self.load.mass, self.load.x, self.load.z, self.load.diameter)))
-        return replace(self, outfits=outfits, tools=tools, load=load, added=tuple(a.at(first) for a in self.added))
+        return self.some(first)
+
+    def some(self, rows: Sequence[int]) -> Bench:
+        """A bench of some of the outfits, in that order."""
+        at = np.asarray(rows, dtype=np.intp)
+        tools = {path: column[at] for path, column in self.tools.items()}
+        loads = (self.load.mass, self.load.x, self.load.z, self.load.diameter)
+        load = WorkLoad(*(values[at] if len(values) > 1 else values for values in loads))
+        joins = [self.joins[k] for k in at] if self.joins else ()
+        added = tuple(a.at(at) for a in self.added)
+        return replace(self, outfits=[self.outfits[k] for k in at], tools=tools, load=load, added=added, joins=joins)
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -244,13 +251,13 @@ class Bench:
     def _axles_seen(self) -> dict[tuple[str, float], Axles]:
         return {}
 
-    def first_roll(self, height: Array) -> Lines:
-        """Least slope at which it first rolls over, load on, at a pin height [rad]."""
+    def first_roll(self, height: Array) -> Array:
+        """Least slope over all headings at which it first rolls over, load on, at a pin height [rad]."""
         whole = combined(self.items(TRAVEL, height=height))
         d = self.draws
         axle = (d["front_axle_assembly_mass"], self.frame.wheelbase, d["front_tyre.radius"])
         body = body_without_axle(whole.mass, whole.x, whole.z, axle[0], axle[1], axle[2])
-        return worst_first_roll(body, self.frame.wheelbase, d["rear_track"], d["front_pivot_height"], whole)
+        return least_first_roll(body, self.frame.wheelbase, d["rear_track"], d["front_pivot_height"], whole)
 
 
 def combined(items: Sequence[Item]) -> Body:

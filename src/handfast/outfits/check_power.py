@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handfast.outfits.bench import Bench
 from handfast.outfits.draws import Draws
@@ -30,7 +31,7 @@ Pair = tuple[Array, Array]
 class LidMotion:
     """What an oil-worked lid does at one temperature, one row an outfit; NaN rows where there is no oil."""
 
-    rows: Array
+    rows: NDArray[np.intp]
     close: Stroke
     open: Stroke
 
@@ -157,10 +158,20 @@ def lid_motion(bench: Bench, temperature: float) -> LidMotion:
     return LidMotion(rows, *_strokes(bench, rows, to_si(temperature, "°C")))
 
 
-def _strokes(bench: Bench, rows: Array, kelvin: float) -> tuple[Stroke, Stroke]:
-    tools = {name: bench.tools[f"hydraulics.{name}"][rows, :1] for name in ("bore", "rod", "stroke")}
-    count = np.array([[_cylinders(bench.outfits[i])] for i in rows])
-    lines = np.array([[bench.outfits[i].power.words.line] for i in rows])
+def _strokes(bench: Bench, rows: NDArray[np.intp], kelvin: float) -> tuple[Stroke, Stroke]:
+    names = ("bore", "rod", "stroke")
+    columns = [bench.tools[f"hydraulics.{name}"][rows, 0] for name in names]
+    columns.append(np.array([_cylinders(bench.outfits[i]) for i in rows]))
+    columns.append(np.array([bench.outfits[i].power.words.line for i in rows]))
+    alike, back = np.unique(np.nan_to_num(np.stack(columns, axis=1)), axis=0, return_inverse=True)
+    shut, up = _of_alike(bench, alike, kelvin)
+    at = np.ravel(back)
+    return Stroke(*(v[at] for v in shut)), Stroke(*(v[at] for v in up))
+
+
+def _of_alike(bench: Bench, alike: Array, kelvin: float) -> tuple[Stroke, Stroke]:
+    """Close and open of each different lid and line, once."""
+    bore, rods, stroke, count, lines = (alike[:, k : k + 1] for k in range(5))
     v40, v100, rho = VG46
     viscosity = hydraulics.viscosity_d341(kelvin, v40, v100)
     line: list[Element] = [
@@ -169,9 +180,9 @@ def _strokes(bench: Bench, rows: Array, kelvin: float) -> tuple[Stroke, Stroke]:
         Fitting(LINE_BORE, 1.3, 4.0),
     ]
     supply_flow, relief = flow_on_offer(bench.draws)[:FEW], bench.draws["relief_pressure"][:FEW]
-    rod = np.where(np.isfinite(tools["rod"]), tools["rod"], 0.5 * tools["bore"])
+    rod = np.where(rods > 0, rods, 0.5 * bore)
     return close_open(
-        tools["bore"], rod, tools["stroke"], count, 0.0, 0.0, supply_flow, relief, line, line, viscosity,
+        bore, rod, stroke, count, 0.0, 0.0, supply_flow, relief, line, line, viscosity,
         hydraulics.density(kelvin, rho),
     )  # fmt: skip
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from handfast.outfits.bench import Bench
+from handfast.outfits.tools import floor_points
 from handfast.physics.balance import off_centre_moment
 from handfast.physics.clearance import dump_lowest_point
 from handfast.quantities.arrays import Array
@@ -50,31 +49,14 @@ def lowest_when_dumped(bench: Bench) -> Array:
     height, angle = bench.frame.height_max, bench.draws["loader.dump_angle"]
     rows = []
     for k, outfit in enumerate(bench.outfits):
-        floor = floor_of(outfit.attachment)
-        if not floor:
+        floor = floor_points(outfit.attachment)
+        if floor is None:
             rows.append(np.full(bench.draws.size, np.nan))
             continue
         ahead, up = bench.plane_x[k : k + 1], bench.plane_z[k : k + 1]
-        low = dump_lowest_point(height, ahead[0], -up[0], np.array(floor), angle)
+        low = dump_lowest_point(height, ahead[0], -up[0], floor, angle)
         rows.append(np.broadcast_to(low, (bench.draws.size,)))
     return np.vstack(rows)
-
-
-def floor_of(attachment: object) -> Sequence[tuple[float, float]]:
-    """The inner face of the lower jaw as points [m]; empty where not drawn.
-
-    Args:
-        attachment: the record.
-
-    Returns:
-        Points (x, z) in the attachment frame.
-
-    Example:
-        >>> floor_of(object())
-        ()
-    """
-    jaw = getattr(attachment, "jaw", None)
-    return () if jaw is None else tuple((p.x.value, p.z.value) for p in jaw.floor)
 
 
 def hold(bench: Bench) -> Pair:

@@ -157,6 +157,8 @@ def _gross(bench: Bench) -> Pair:
 
 
 def _slope_hold(bench: Bench) -> Pair:
+    if not bench.draws.known("site.slope"):
+        return np.full((1, 1), np.nan), np.full((1, 1), np.nan)
     body = combined(bench.items(TRAVEL, height=np.array([TRAVEL_HEIGHT])))
     drive = bool(bench.inquiry.machine.four_wheel_drive)
     slope = bench.draws["site.slope"]
@@ -165,11 +167,13 @@ def _slope_hold(bench: Bench) -> Pair:
 
 
 def _slope_side(bench: Bench) -> Pair:
+    if not bench.draws.known("site.slope"):
+        return np.full((1, 1), np.nan), np.full((1, 1), np.nan)
     high = np.minimum(
         np.where(np.isfinite(bench.needed_height), bench.needed_height, bench.frame.height_max), bench.frame.height_max
     )
-    low = bench.first_roll(np.array([TRAVEL_HEIGHT])).least
-    return bench.draws["site.slope"], SLOPE_FACTOR * np.fmin(low, bench.first_roll(high).least)
+    low = bench.first_roll(np.array([TRAVEL_HEIGHT]))
+    return bench.draws["site.slope"], SLOPE_FACTOR * np.fmin(low, bench.first_roll(high))
 
 
 def _budget(bench: Bench) -> Pair:

@@ -15,7 +15,7 @@ from handfast.outfits.draws import Draws, Plan, draw, size_share
 from handfast.outfits.facts import machine_class, plan_machine, plan_site
 from handfast.outfits.frame import frame_of
 from handfast.outfits.loads import plan_work, work_load
-from handfast.outfits.tools import plan_tools, tool_columns
+from handfast.outfits.tools import floor_points, plan_tools, tool_columns
 
 NO_WORK = Work(kind="free")
 

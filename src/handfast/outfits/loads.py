@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +14,7 @@ from handfast.physics.wood import species
 from handfast.quantities.arrays import Array
 from handfast.quantities.estimate import Estimate
 
+Floor = Array  # points (n, 2) [m]
 ROUND = ("logs", "rock", "round_bales")  # pieces that lie against the back plate and the tines
 BY_BITE = ("brush", "root_raking")
 # Common practice, no source: what a clamped bite or a heap is like when nobody has said.
@@ -69,7 +70,9 @@ def plan_work(plan: Plan, work: Work, prefix: str) -> None:
         plan.want(prefix + "fill", FULL)
 
 
-def work_load(work: Work, prefix: str, draws: Draws, tools: Mapping[str, Array]) -> WorkLoad:
+def work_load(
+    work: Work, prefix: str, draws: Draws, tools: Mapping[str, Array], floors: Sequence[Floor | None] = ()
+) -> WorkLoad:
     """The load in each outfit, from the drawn quantities.
 
     Args:
@@ -77,6 +80,7 @@ def work_load(work: Work, prefix: str, draws: Draws, tools: Mapping[str, Array])
         prefix: as in `plan_work`.
         draws: samples.
         tools: attachment quantities of the outfits, shape (outfits, 1 or samples).
+        floors: inner face of the lower jaw of each outfit, None where not drawn.
 
     Returns:
         `WorkLoad`; mass NaN where the work does not say enough.
@@ -93,12 +97,23 @@ def work_load(work: Work, prefix: str, draws: Draws, tools: Mapping[str, Array])
     stated = get["mass"]
     mass = np.where(np.isfinite(stated), stated, _reckoned(str(work.kind), get, tools))
     x, z = tools["load_centre.x"], tools["load_centre.z"]
-    half = get["diameter"] / 2.0
     if work.cg is not None and not work.cg.x.is_unknown:
         x, z = np.array([[work.cg.x.value]]), np.array([[work.cg.z.value]])
-    elif work.kind in ROUND and np.isfinite(half).all():
-        x, z = np.broadcast_arrays(half, x)[0], np.broadcast_arrays(half, z)[0]
+    elif work.kind in ROUND and np.isfinite(get["diameter"]).all():
+        x, z = _seats(str(work.kind), get["diameter"], floors or [None] * len(x), x, z)
     return WorkLoad(np.atleast_2d(mass), np.atleast_2d(x), np.atleast_2d(z), np.atleast_2d(get["diameter"]))
+
+
+def _seats(kind: str, diameter: Array, floors: Sequence[Floor | None], x: Array, z: Array) -> tuple[Array, Array]:
+    """Where a round piece lies in each attachment, on its own tines."""
+    found: dict[int, tuple[Array, Array]] = {}
+    rows = []
+    for k, floor in enumerate(floors):
+        if floor is None or id(floor) not in found:
+            here, up = load.seat(kind, diameter, floor, x[k], z[k])
+            found[id(floor)] = tuple(np.broadcast_arrays(here, up, diameter)[:2])  # type: ignore[assignment]
+        rows.append(found[id(floor)])
+    return np.stack([one for one, _ in rows]), np.stack([up for _, up in rows])
 
 
 def _reckoned(kind: str, get: Mapping[str, Array], tools: Mapping[str, Array]) -> Array:

@@ -150,11 +150,15 @@ def _centre_matches(kit: Part, machine: Machine) -> bool:
 def _rules(name: str, machine: Machine) -> tuple[str, ...]:
     lines = machine.lines_at_valve
     if name == "third_function" and lines is not None and lines < 7 and not machine.power_beyond:
-        return (f"{lines} lines at the loader valve mean no power beyond: it needs a pump tee or another valve section",)
+        return (
+            f"{lines} lines at the loader valve mean no power beyond: it needs a pump tee or another valve section",
+        )
     return ()
 
 
 def _care(name: str, machine: Machine) -> tuple[str, ...]:
     if name == "rear_remote_forward" and machine.remote_detent is not False:
-        return ("the remote's detent and float are taken out or held off, or the pump dead-heads at the end of the stroke",)
+        return (
+            "the remote's detent and float are taken out or held off, or the pump dead-heads at the end of the stroke",
+        )
     return ()

@@ -14,10 +14,11 @@ from handfast.quantities.estimate import Estimate
 from handfast.quantities.tables import table
 
 TOOL_PATHS = (
-    "width mass cg.x cg.z load_centre.x load_centre.z rated_load heaped_volume bite_area opening_tip opening_throat price "
-    "hydraulics.bore hydraulics.rod hydraulics.stroke hydraulics.pressure_max "
-    "electrics.force electrics.speed electrics.current electrics.stroke"
-).split()
+    *("width", "mass", "cg.x", "cg.z", "load_centre.x", "load_centre.z", "rated_load", "price"),
+    *("heaped_volume", "bite_area", "opening_tip", "opening_throat"),
+    *("hydraulics.bore", "hydraulics.rod", "hydraulics.stroke", "hydraulics.pressure_max"),
+    *("electrics.force", "electrics.speed", "electrics.current", "electrics.stroke"),
+)
 
 
 def plan_tools(plan: Plan, attachments: Sequence[Attachment]) -> None:
@@ -91,3 +92,22 @@ def _column(attachments: Sequence[Attachment], path: str, draws: Draws) -> Array
 @cache
 def _kind_rows() -> dict[tuple[str, str], Estimate]:
     return {(row["kind"], row["quantity"]): typical_band(row) for row in table("attachment_typical.csv")}
+
+
+def floor_points(attachment: Attachment) -> Array | None:
+    """The inner face of the lower jaw, from the back to the tips [m], shape (n, 2); None where not drawn.
+
+    Args:
+        attachment: the record.
+
+    Returns:
+        Points or None.
+
+    Example:
+        >>> floor_points(Attachment()) is None
+        True
+    """
+    jaw = attachment.jaw
+    if jaw is None or len(jaw.floor) < 2:
+        return None
+    return np.array([[p.x.value, p.z.value] for p in jaw.floor])
