@@ -440,10 +440,17 @@ def _geometry(bench: Bench, row: int) -> Geometry:
     lid = () if jaw is None else tuple((p.x.value, p.z.value) for p in jaw.lid)
     hinge = None if jaw is None or jaw.lid_pivot is None else (jaw.lid_pivot.x.value, jaw.lid_pivot.z.value)
     medians = {name: float(np.median(value)) for name, value in values.items()}
-    return Geometry(
-        medians,
-        bench.outfits[row].mount.interface,
-        () if floor is None else tuple((float(x), float(z)) for x, z in floor),
-        lid,
-        hinge,
-    )
+    drawn = () if floor is None else tuple((float(x), float(z)) for x, z in floor)
+    return Geometry(medians, bench.outfits[row].mount.interface, drawn, lid, hinge, _words(bench, row))
+
+
+def _words(bench: Bench, row: int) -> dict[str, str]:
+    """What picks the picture's parts."""
+    machine, work = bench.inquiry.machine, bench.inquiry.work
+    return {
+        "rops": "cab" if machine.cab else str(machine.rops or "up"),
+        "self_levelling": "yes" if bench.frame.self_levelling else "no",
+        "work": str(work[0].kind) if work else "",
+        "lids": str(bench.outfits[row].attachment.lids or 0),
+        "behind": str(bench.inquiry.behind.kind or ""),
+    }

@@ -198,6 +198,7 @@ class Geometry:
     jaw_floor: tuple[tuple[float, float], ...]
     jaw_lid: tuple[tuple[float, float], ...]
     lid_pivot: tuple[float, float] | None
+    words: dict[str, str] = field(default_factory=dict)  # rops, work, lids, self_levelling: what picks the picture
 
 
 @dataclass(frozen=True)
