@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from handfast.connections.chain import Chain, ChainAsk, ChainIndex, ChainPart, find_chain
+from handfast.connections.chain import Chain, ChainAsk, ChainIndex, ChainPart, find_chain, line_pair
 from handfast.connections.mating import Connection, End, interface, is_coupler, mates, read_interface
 from handfast.connections.nearest import nearest_miss
 
@@ -152,6 +152,14 @@ def test_the_tractor_side_half_can_be_asked_for():
         chain = find_chain(ChainIndex.of(SHELF), replace(ASK, near=(near,)))
         assert chain is not None
         assert next(p for p in chain.parts if p.startswith("half")) == half
+
+
+def test_two_lines_can_be_crossed_so_that_they_cannot_be_swapped():
+    """Crossed, the tractor carries one female and one male half; uncrossed two female ones."""
+    index = ChainIndex.of(SHELF)
+    for crossed, halves in ((True, ["half-f", "half-m"]), (False, ["half-f", "half-f"])):
+        pair = line_pair(index, ASK, ASK, crossed)
+        assert [next(p for p in chain.parts if p.startswith("half")) for chain in pair if chain] == halves
 
 
 def test_ports_that_mate_need_no_part():

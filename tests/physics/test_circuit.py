@@ -153,6 +153,14 @@ def test_return_line_of_closing_feeds_opening():
     assert float(up.pump_pressure) == pytest.approx(1e6)
 
 
+def test_fewer_halvings_find_nearly_the_same_flow():
+    """Each halving halves the bracket: 30 of them leave 1e-9 of the pump's flow."""
+    for c in cases(60, 15):
+        fine, coarse = solve_stroke(**c), solve_stroke(**c, halvings=30)
+        assert float(coarse.supply_flow) <= float(fine.supply_flow)
+        assert float(fine.supply_flow) - float(coarse.supply_flow) <= 1.0e-9 * c["pump_flow"]
+
+
 def test_scalar_equals_array():
     """A catalogue is a longer axis: every row equals the stroke reckoned alone, elements as arrays too."""
     picked = list(cases(40, 14))

@@ -189,3 +189,27 @@ def test_scalar_equals_array():
     for i, v in enumerate((46e-6, 1.1e-5)):
         for j, q in enumerate(flow):
             assert float(hy.hose_drop(q, 0.009, 3.0, v, 860.0)) == many[i, j]
+
+
+def test_worked_example_in_si():
+    """hydraulic_checks.csv C12-C15: 200 bar, 40 L/min, 100/70 mm."""
+    area, ring, flow = hy.bore_area(0.1), hy.rod_side_area(0.1, 0.07), 40 / 6e4
+    assert float(hy.stall_force(2e7, 0.1, 0.07)) / 1e3 == pytest.approx(157.08, abs=0.1)
+    assert float(flow / area) == pytest.approx(0.08488, abs=1e-4)
+    assert float(flow * ring / area) * 6e4 == pytest.approx(20.4, abs=0.05)
+    assert float(hy.heat(flow, 2e7, 0.0, 0.0)) / 1e3 == pytest.approx(13.333, abs=0.01)
+
+
+def test_constants_of_the_formula_sheet():
+    """hydraulic_checks.csv C16-C18, seen: hp = gpm psi/1714, ft/s = 0.3208 gpm/in² = 0.4085 gpm/d²."""
+    assert float(hy.heat(GPM, PSI, 0.0, 0.0)) / 745.6998715822702 == pytest.approx(1 / 1714.2857, rel=1e-4)
+    assert float(hy.velocity(GPM, INCH)) / FOOT == pytest.approx(0.4085, rel=1e-4)
+    assert float(hy.velocity(GPM, INCH) * hy.bore_area(INCH)) / (FOOT * INCH**2) == pytest.approx(0.320833, rel=1e-4)
+
+
+def test_area_ratio_of_two_pushes_regeneratively_as_hard_as_it_pulls():
+    """hydraulic_checks.csv C26, seen: with A/a = 2 the rod's area is half the bore's."""
+    bore, rod = 0.1, 0.1 / np.sqrt(2)
+    net = float(hy.stall_force(1e7, bore, rod)) - float(hy.stall_force(1e7, bore, rod, extending=False))
+    assert net == pytest.approx(float(hy.stall_force(1e7, bore, rod, extending=False)))
+    assert net == pytest.approx(1e7 * float(hy.bore_area(bore)) / 2)

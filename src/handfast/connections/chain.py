@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from handfast.connections.chain_index import Chain as Chain
 from handfast.connections.chain_index import ChainAsk as ChainAsk
 from handfast.connections.chain_index import ChainIndex as ChainIndex
@@ -33,3 +35,29 @@ def find_chain(index: ChainIndex, ask: ChainAsk) -> Chain | None:
     search = Search(index, ask)
     label = search.run()
     return None if label is None else search.chain(label)
+
+
+def line_pair(
+    index: ChainIndex, first: ChainAsk, second: ChainAsk, crossed: bool = True
+) -> tuple[Chain | None, Chain | None]:
+    """Chains for the two lines of one function, the halves female on the tractor or crossed against swapping.
+
+    Args:
+        index: Parts as from `ChainIndex.of`.
+        first: One line; its `near` is set to female at every break.
+        second: The other line, with the same breaks.
+        crossed: Whether the second line takes the halves the other way round, so that lines can't be swapped.
+
+    Returns:
+        The two chains, None where there is none.
+
+    Source: farm convention, female on the tractor and male on the implement.
+
+    >>> from handfast.connections.mating import End
+    >>> ask = ChainAsk(End("orb", "-8", "male"), End("orb", "-8", "female"))
+    >>> [chain.joints for chain in line_pair(ChainIndex.of([]), ask, ask)]
+    [1, 1]
+    """
+    usual = ("female",) * len(first.breaks)
+    other = ("male" if crossed else "female",) * len(second.breaks)
+    return find_chain(index, replace(first, near=usual)), find_chain(index, replace(second, near=other))

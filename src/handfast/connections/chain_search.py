@@ -85,20 +85,8 @@ class Label(NamedTuple):
     key: float
 
 
-def sure(value: float) -> float | None:
-    """A bound, or None where nothing leads to the end.
-
-    Args:
-        value: Bound, infinite where there is no way on.
-
-    Returns:
-        The bound or None.
-
-    Source: own bookkeeping.
-
-    >>> sure(2.0), sure(FAR)
-    (2.0, None)
-    """
+def _sure(value: float) -> float | None:
+    """A bound, or None where nothing leads to the end."""
     return value if value < FAR else None
 
 
@@ -224,7 +212,7 @@ class Search:
         guides = self._guides()
         keys = guides[0][2]
         if len(guides) == 1:
-            return lambda key, drop, place: key if place == END else sure(key + keys[place])
+            return lambda key, drop, place: key if place == END else _sure(key + keys[place])
         drops, (_, rate, mixed) = guides[1][2], guides[2]
         bound = budget * (1.0 + 1e-12)
 
@@ -234,7 +222,7 @@ class Search:
             if drop + drops[place] > bound:
                 return None
             lagrange = key + mixed[place] - rate * (budget - drop)
-            return sure(max(key + keys[place], lagrange - 1e-9 * abs(lagrange) - 1.0))
+            return _sure(max(key + keys[place], lagrange - 1e-9 * abs(lagrange) - 1.0))
 
         return least
 

@@ -88,7 +88,9 @@ def friction_factor(reynolds: ArrayLike) -> Array:
         low = 64.0 / re
     if np.all(laminar):
         return np.asarray(low)
-    return np.where(laminar, low, _smooth_pipe(np.where(laminar, LAMINAR_BELOW, re)))
+    factor = np.array(low)
+    factor[~laminar] = _smooth_pipe(re[~laminar])
+    return factor
 
 
 def velocity(flow: ArrayLike, bore: ArrayLike) -> Array:
