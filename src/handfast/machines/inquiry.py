@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
 from handfast.machines.attachment import Attachment, SeenElsewhere
+from handfast.machines.checking import contradictions_in, dotted
 from handfast.machines.circuit import Circuit, Fluid
+from handfast.machines.faults import Fault, Faults
 from handfast.machines.fields import UNKNOWN, Contradiction, Hours, Money, Number, Record
+from handfast.machines.merging import merged, merged_machine, named
 from handfast.machines.price_book import Currency
+from handfast.machines.shelf import Shelf
 from handfast.machines.tractor import Machine
 from handfast.machines.work import Behind, Site, Work
 from handfast.quantities.money import currency_of, same_currency
-
-if TYPE_CHECKING:
-    from handfast.machines.shelf import Shelf
 
 
 def _day(given: object) -> object:
@@ -97,8 +98,24 @@ class Inquiry(Record):
             if not same_currency(currency_of(price.text), self.currency):
                 yield Contradiction(place, price.text, f"a price in {self.currency}, the currency of the inquiry")
 
-    def resolve(self, shelf: Shelf) -> Inquiry:
-        """The inquiry with every named record filled in from the shelf; what the caller stated wins."""
-        from handfast.machines.merging import resolve
+    def resolve(self, shelf: Shelf, file: str = "inquiry") -> Inquiry:
+        """The inquiry with every named record filled in from the shelf; what the caller stated wins.
 
-        return resolve(self, shelf)
+        Raises Faults for a record that is not on the shelf, or facts that contradict it.
+        """
+        faults: list[Fault] = []
+        base = named(shelf.machines, self.machine.record, "machine.record", file, faults)
+        machine = self.machine if base is None else merged_machine(base, self.machine)
+        attachments = []
+        for i, facts in enumerate(self.attachment):
+            kept = named(shelf.attachments, facts.record, f"attachment[{i}].record", file, faults)
+            attachments.append(facts if kept is None else merged(kept, facts))
+        found = self.model_copy(update={"machine": machine, "attachment": tuple(attachments)})
+        faults += [
+            Fault(file, 0, dotted(path), each.found, each.expected)
+            for path, each in contradictions_in(found)
+            if path[-1] != "price"
+        ]
+        if faults:
+            raise Faults(faults)
+        return found

@@ -5,12 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, TypeVar
 
-from handfast.machines.attachment import Attachment
-from handfast.machines.checking import contradictions_in, dotted
-from handfast.machines.faults import Fault, Faults
+from handfast.machines.faults import Fault
 from handfast.machines.fields import Record
-from handfast.machines.inquiry import Inquiry
-from handfast.machines.shelf import Shelf, near_ids
+from handfast.machines.shelf import near_ids
 from handfast.machines.tractor import Machine
 from handfast.quantities.estimate import Estimate
 
@@ -87,41 +84,8 @@ def _following(machine: Machine, base: Machine, stated: set[str]) -> dict[str, E
     return {missing: Estimate.known(rest, origin="computed")} if rest > 0 else {}
 
 
-def resolve(inquiry: Inquiry, shelf: Shelf, file: str = "inquiry") -> Inquiry:
-    """The inquiry with its machine and attachments filled in from the shelf.
-
-    Args:
-        inquiry: inquiry as written.
-        shelf: the shelf.
-        file: name of the inquiry, for the faults.
-
-    Returns:
-        the inquiry, its records complete.
-
-    Raises:
-        Faults: a record that is not on the shelf, or facts that contradict it.
-    """
-    faults: list[Fault] = []
-    machine = inquiry.machine
-    base = _named(shelf.machines, machine.record, "machine.record", file, faults)
-    if base is not None:
-        machine = merged_machine(base, machine)
-    attachments = []
-    for i, facts in enumerate(inquiry.attachment):
-        kept: Attachment | None = _named(shelf.attachments, facts.record, f"attachment[{i}].record", file, faults)
-        attachments.append(merged(kept, facts) if kept is not None else facts)
-    found = inquiry.model_copy(update={"machine": machine, "attachment": tuple(attachments)})
-    faults += [
-        Fault(file, 0, dotted(path), each.found, each.expected)
-        for path, each in contradictions_in(found)
-        if path[-1] != "price"
-    ]
-    if faults:
-        raise Faults(faults)
-    return found
-
-
-def _named(records: Mapping[str, R], wanted: str | None, place: str, file: str, faults: list[Fault]) -> R | None:
+def named(records: Mapping[str, R], wanted: str | None, place: str, file: str, faults: list[Fault]) -> R | None:
+    """The record of an id, None without one; an id that is not there is added to the faults."""
     if not wanted:
         return None
     if wanted not in records:
