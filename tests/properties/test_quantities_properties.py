@@ -104,7 +104,7 @@ def _half_a_digit(shown: str, dimension: str) -> float:
     """Half of the last digit shown, in SI."""
     if re.fullmatch(r"[\d,]+ ft( \d+ in)?", shown) and "length" in dimension:
         return 0.3048 / 2 if _beyond_inches(shown) else 0.0254 / 2
-    found = re.fullmatch(r"[\d,]+(?:\.(?P<part>\d+))?\s*(?P<unit>.*)", shown)
+    found = re.fullmatch(r"-?[\d,]+(?:\.(?P<part>\d+))?\s*(?P<unit>.*)", shown)
     assert found is not None
     unit = find_unit(found["unit"], dimension) or find_unit(found["unit"], "share")
     factor = unit.factor if unit is not None and found["unit"] else 1.0
