@@ -121,7 +121,7 @@ class _Case(NamedTuple):
 
         def cut(value: ArrayLike) -> Array:
             whole = np.asarray(value, float)
-            return whole if whole.size == 1 else np.broadcast_to(whole, shape)[keep]
+            return whole.ravel() if whole.size == 1 else np.broadcast_to(whole, shape)[keep]
 
         def line(elements: Line) -> list[Element]:
             return [type(e)(*(cut(v) for v in _entries(e))) for e in elements]
