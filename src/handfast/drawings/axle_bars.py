@@ -70,8 +70,9 @@ def _inside(state: AxleState, x0: float, y: float, scale: float, with_front: boo
     items: list[Item] = [Label((start, y + 19), state.rear_label, Letter.FIGURE, halo=False)]
     if with_front:
         front = Label((end, y + 19), state.front_label, Letter.BODY, "end", halo=False)
-        if start + text_width(state.rear_label, Letter.FIGURE) + 12 > end - text_width(state.front_label, Letter.BODY):
-            front = Label((x0 + whole + 8, y + 19), state.front_label, Letter.BODY, halo=False)
+        written = start + text_width(state.rear_label, Letter.FIGURE)
+        if written + 12 > end - text_width(state.front_label, Letter.BODY):
+            front = Label((max(x0 + whole, written) + 8, y + 19), state.front_label, Letter.BODY)
         items.append(front)
     return items
 

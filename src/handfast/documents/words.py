@@ -1,0 +1,100 @@
+"""Words, figures and the title block that the papers share."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from handfast.advice.result import Advice, CheckResult, OutfitAdvice
+from handfast.advice.say import figure
+from handfast.data.release import TABLES, VERSION
+from handfast.documents.letters import plain
+from handfast.drawings.marks_small import VERDICT_WORDS, dagger, tally, tally_count, verdict_mark
+
+DEALER = "Quernwater Loader & Implement"
+"""The invented dealer of the demonstration."""
+VERDICTS = {
+    "fits": "fits",
+    "fits with conditions": "fits_if",
+    "does not fit": "does_not_fit",
+    "not enough known": "not_enough_known",
+}
+FOOT = 0.3048
+RECKONED = f"Handfast {VERSION}, tables {TABLES}"
+
+
+def verdict_of(one: OutfitAdvice) -> str:
+    """The verdict's short name, as marks are drawn by."""
+    return VERDICTS.get(one.verdict, "not_enough_known")
+
+
+def verdict_words(one: OutfitAdvice) -> tuple[str, str]:
+    """The verdict's word, and the sentence that goes on from it."""
+    word, sentence = VERDICT_WORDS[verdict_of(one)], plain(one.verdict_text, 260)
+    if sentence.startswith(word):
+        rest = sentence[len(word) :]
+        point = rest[:1] if rest[:1] in (".", ",", ":") else ""
+        return word + point, rest[len(point) :].strip()
+    return word + ":", sentence
+
+
+def in_ten(held: float) -> str:
+    """How sure, in tenths, rounded down.
+
+    >>> in_ten(0.97), in_ten(1.0)
+    ('9 in 10', '10 in 10')
+    """
+    return f"{tally_count(held)} in 10"
+
+
+def picture(svg: str, alt: str) -> dict[str, str]:
+    """A drawing with the words that stand for it."""
+    return {"svg": svg, "alt": plain(alt)}
+
+
+def marks(one: OutfitAdvice) -> dict[str, dict[str, str]]:
+    """The small marks of a paper."""
+    found = {name: picture(verdict_mark(name, "print"), word) for name, word in VERDICT_WORDS.items()}
+    found["verdict"] = found[verdict_of(one)]
+    held = one.held if math.isfinite(one.held) else 0.0
+    found["tally"] = picture(tally(held, "print"), in_ten(held))
+    found["dagger"] = picture(dagger("print"), "not in the price people see")
+    return found
+
+
+def mark_of(check: CheckResult, held: float, each_safety: float, never: float) -> str:
+    """Which square a decided check bears."""
+    share = check.held or 0.0
+    if share >= (each_safety if check.safety else held):
+        return "fits"
+    return "does_not_fit" if share <= never else "fits_if"
+
+
+def written(check: CheckResult, value: float | None, system: str) -> str:
+    """A check's figure, empty where there is none."""
+    if value is None or math.isnan(value):
+        return ""
+    if check.unit == "m/s" and system == "us" and math.isfinite(value):
+        return f"{value / FOOT:.1f} ft/s"
+    return figure(value, check.unit, system)
+
+
+def facts_count(advice: Advice) -> str:
+    """How many facts are sure, about and not known."""
+    count = {name: sum(f.certainty == name for f in advice.facts) for name in ("sure", "about", "not known")}
+    return f"{count['sure']} sure, {count['about']} about, {count['not known']} not known"
+
+
+def block_row(*cells: tuple[str, str, float]) -> dict[str, Any]:
+    """One row of a title block: label, text and share of the width of each cell."""
+    return {"widths": [wide for _, _, wide in cells], "cells": [[label, plain(text, 110)] for label, text, _ in cells]}
+
+
+def listed(items: Sequence[str]) -> str:
+    """Words in a row.
+
+    >>> listed(["a", "b"])
+    'a, b'
+    """
+    return ", ".join(items)
