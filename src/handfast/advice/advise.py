@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from handfast.advice import say
 from handfast.advice.ask import ask_next, worth
 from handfast.advice.change import changes
+from handfast.advice.context import Context
 from handfast.advice.odds import NOT, THRESHOLDS, Judged, judge
-from handfast.advice.present import Context, outfit_advice
+from handfast.advice.present import outfit_advice
 from handfast.advice.rank import Losses, Priced, losses, pareto, ranking
 from handfast.advice.result import Advice, Fact, OutfitAdvice, Rejected
 from handfast.advice.stated import facts_of, open_facts
@@ -21,6 +20,7 @@ from handfast.costing.price_lines import price_lines, tax_share
 from handfast.costing.total import total
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
+from handfast.outfits.combine import answers
 from handfast.outfits.lay import Laid, lay
 
 SHOWN = 16  # outfits worked out in full
@@ -94,9 +94,15 @@ def _worked_out(context: Context, priced: Sequence[Priced], done: Sequence[WorkD
     bills = [priced[row].total.quantile(0.5) for row in order]
     hours = [done[row].hours for row in order]
     ease = [float(priced[row].convenience) for row in order]
-    flags = pareto(bills, lifts, hours, ease)
+    flags = pareto(bills, lifts, hours, ease, [_suits(context, row) for row in order])
     made = [outfit_advice(context, k, priced[row], done[row], flags[k]) for k, row in enumerate(order)]
     return _named(made, bills, lifts, ease)
+
+
+def _suits(context: Context, row: int) -> float:
+    """How well an outfit answers the first line of work."""
+    works, kind = context.inquiry.work, str(context.judged.bench.outfits[row].attachment.kind)
+    return answers(str(works[0].kind), kind) if works else 1.0
 
 
 def _named(

@@ -40,8 +40,8 @@ def worth(loss: Losses, draws: Draws) -> dict[str, float]:
     Returns:
         Money by path; 0 where it is no more than what unused dimensions show.
 
-    Source: expected value of partial perfect information by equal bins; eight unused dimensions give the bias, their mean
-    is subtracted and what is within two of their standard deviations is 0.
+    Source: expected value of partial perfect information by equal bins; eight unused dimensions give the bias, their
+    mean is subtracted and what is within two of their standard deviations is 0.
 
     Example:
         >>> worth(Losses(np.zeros((1, 1))), Draws({}, {}, (), np.zeros((1, 0)), 1))

@@ -7,6 +7,7 @@ import numpy as np
 from handfast.advice.odds import HELD, Judged
 from handfast.advice.result import Change
 from handfast.outfits.assess import Finding
+from handfast.quantities.arrays import Array, ArrayLike
 from handfast.quantities.showing import show, show_slope
 
 
@@ -71,6 +72,6 @@ def _short_by(finding: Finding, row: int) -> float:
     return float(-np.quantile(finding.row("margin", row), 1.0 - HELD))
 
 
-def _at(values: object, row: int) -> np.ndarray:  # type: ignore[type-arg]
+def _at(values: ArrayLike, row: int) -> Array:
     array = np.atleast_2d(np.asarray(values, dtype=np.float64))
     return np.asarray(array[row] if len(array) > 1 else array[0])

@@ -10,16 +10,15 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from handfast.machines.shelf import Shelf
 from handfast.outfits.assess import Assessment, Finding, assess, merge
 from handfast.outfits.ballast import BallastSet, Chosen, added_of, ballast_sets, choose
 from handfast.outfits.bench import Bench
 from handfast.outfits.checks import CHECKS, Check
 from handfast.outfits.combine import answers
+from handfast.outfits.facts import machine_class
 from handfast.outfits.lay import Laid
 from handfast.outfits.mounting import fits_class
-from handfast.machines.shelf import Shelf
-from handfast.outfits.facts import machine_class
-from handfast.quantities.arrays import Array
 
 Flags = NDArray[np.bool_]
 T = TypeVar("T")

@@ -18,7 +18,9 @@ from handfast.quantities.arrays import Array
 
 ORDER = {FITS: 0, IF: 1, OPEN: 2, NOT: 3}
 BOTHER = 60.0  # money a step of convenience is worth (practice, editable)
+TRACTOR = 25.0  # money an hour of a running tractor beside its driver (practice, editable)
 NINE = 9.0  # so that the loss agrees with the 90 % rule
+DEARER = 1.5  # no sale is never cheaper than this times the cheapest that holds: the work still wants doing (practice)
 FLOOR = 1500.0  # least penalty of an unsafe sale
 UNSUITED = 2500.0  # money that a tool half made for the work is worse (practice, editable)
 DAY = 6.0  # working hours of a hired day
@@ -77,8 +79,9 @@ def losses(judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Sh
         'losses'
     """
     book = shelf.price_book
-    none = no_sale(inquiry, book)
-    rows = [_row(judged, priced[row], row, inquiry, book, none) for row in range(len(priced))]
+    good = [holding_loss(judged, one, row, inquiry, book) for row, one in enumerate(priced)]
+    none = max(no_sale(inquiry, book), DEARER * min(good, default=0.0))
+    rows = [_row(judged, priced[row], row, good[row], book, none) for row in range(len(priced))]
     size = judged.bench.draws.size
     return Losses(np.vstack([*rows, np.full(size, none)]) if rows else np.full((1, size), none))
 
@@ -104,9 +107,8 @@ def no_sale(inquiry: Inquiry, book: PriceBook) -> float:
     return YEARS * days * _rate(book, "hire_per_day")
 
 
-def _row(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, book: PriceBook, none: float) -> Array:
+def _row(judged: Judged, priced: Priced, row: int, good: float, book: PriceBook, none: float) -> Array:
     final = judged.final(row)
-    good = holding_loss(judged, priced, row, inquiry, book)
     share = _rate(book, "restocking")
     misfit = 2.0 * max(priced.freight, DEFAULTS["freight"]) + share * priced.total.quantile(0.5) + 150.0
     unsafe = max(NINE * (none - good), FLOOR)
@@ -134,11 +136,12 @@ def holding_loss(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, boo
     kind = str(judged.bench.outfits[row].attachment.kind)
     works = inquiry.work
     suits = min((answers(str(work.kind), kind) for work in works[:1]), default=1.0)
-    hours = priced.hours if np.isfinite(priced.hours) else 8.0
+    hours = YEARS * (priced.hours if np.isfinite(priced.hours) else DAY)
     own = 0.0 if not works or suits <= 0 else hours * (1.0 / suits - 1.0)
     unsuited = UNSUITED * (1.0 - suits) + sum(150.0 for w in works[1:] if answers(str(w.kind), kind) <= 0)
     bother = BOTHER * (5 - priced.convenience)
-    return priced.total.quantile(0.5) + (hours + own) * _rate(book, "driver_per_hour") + bother + unsuited
+    hourly = _rate(book, "driver_per_hour") + TRACTOR
+    return priced.total.quantile(0.5) + (hours + own) * hourly + bother + unsuited
 
 
 def _rate(book: PriceBook, name: str) -> float:
@@ -165,7 +168,11 @@ def ranking(judged: Judged, loss: Losses) -> list[int]:
 
 
 def pareto(
-    totals: Sequence[float], payloads: Sequence[float], hours: Sequence[float], ease: Sequence[float]
+    totals: Sequence[float],
+    payloads: Sequence[float],
+    hours: Sequence[float],
+    ease: Sequence[float],
+    suits: Sequence[float] | None = None,
 ) -> list[bool]:
     """Whether nothing beats an outfit on all counts.
 
@@ -174,6 +181,7 @@ def pareto(
         payloads: kg, more is better.
         hours: of the job, fewer is better.
         ease: convenience, more is better.
+        suits: how well the tool answers the work, more is better; None where all are alike.
 
     Returns:
         One flag an outfit.
@@ -184,9 +192,10 @@ def pareto(
         >>> pareto([1.0, 2.0], [5.0, 4.0], [1.0, 1.0], [3.0, 3.0])
         [True, False]
     """
-    points = (
-        np.column_stack([totals, -np.asarray(payloads), hours, -np.asarray(ease)]) if len(totals) else np.zeros((0, 4))
-    )
+    if not len(totals):
+        return []
+    kinds = np.zeros(len(totals)) if suits is None else np.asarray(suits, dtype=np.float64)
+    points = np.column_stack([totals, -np.asarray(payloads), hours, -np.asarray(ease), -kinds])
     points = np.nan_to_num(points, nan=0.0)
     flags = []
     for one in points:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
@@ -13,15 +11,36 @@ from handfast.advice.result import Condition, Cost, OutfitAdvice
 from handfast.machines.inquiry import Inquiry
 from handfast.outfits.assess import Finding
 from handfast.outfits.mounting import fact_words
+from handfast.quantities.arrays import Array, quantiles, row_of
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show, show_slope
-from handfast.quantities.tables import table
 from handfast.quantities.units import to_si
 
 CAUTIOUS = 0.10  # a spoken figure is one that nine of ten samples bear out
 STEPS = {"us": (to_si(25.0, "lb"), to_si(0.5, "ft")), "metric": (10.0, 0.1)}
-DIMENSIONS = {"kg": "mass", "m": "length", "N": "force", "share": "share", "rad": "slope", "s": "time", "Pa": "pressure",
-              "m/s": "speed", "A": "current", "money": "money"}  # fmt: skip
+DIMENSIONS = {
+    "kg": "mass",
+    "m": "length",
+    "N": "force",
+    "share": "share",
+    "s": "time",
+    "Pa": "pressure",
+    "m/s": "speed",
+    "A": "current",
+    "money": "money",
+}
+WHERE = {
+    "hitch": "hangs behind",
+    "rear_wheels": "is on the rear wheels",
+    "tyres": "of liquid is in the rear tyres",
+    "rack": "is on the rack",
+}
+PUT = {
+    "hitch": "behind",
+    "rear_wheels": "on the rear wheels",
+    "tyres": "of liquid in the rear tyres",
+    "rack": "on the rack",
+}
 PRESUMED = {
     "front_functions": "a front outlet pair is to spare",
     "rear_remotes": "a rear remote is to spare",
@@ -142,10 +161,17 @@ def _room(finding: Finding | None, row: int, system: str) -> str:
 
 
 def _short(finding: Finding, row: int, system: str) -> str:
-    has = float(np.median(finding.row("capacity", row)))
-    asks = float(np.median(finding.row("demand", row)))
     unit = finding.check.unit
-    return finding.check.sentence.format(asks=figure(asks, unit, system), has=figure(has, unit, system))
+    has, asks = (_either(finding.row(name, row), unit, system) for name in ("capacity", "demand"))
+    return finding.check.sentence.format(asks=asks, has=has)
+
+
+def _either(values: Array, unit: str, system: str) -> str:
+    """A figure, or both ends of it where they are far apart."""
+    low, middle, high = quantiles(values, (0.02, 0.5, 0.98))
+    if unit == "1" or not np.isfinite(low + high) or high - low <= 0.15 * abs(middle):
+        return figure(middle, unit, system)
+    return f"{figure(low, unit, system)} to {figure(high, unit, system)}"
 
 
 def conditions_of(judged: Judged, row: int, system: str) -> tuple[Condition, ...]:
@@ -169,24 +195,38 @@ def conditions_of(judged: Judged, row: int, system: str) -> tuple[Condition, ...
         found.append(Condition("fact", fact_words(outfit.mount.interface), None, ""))
     if outfit.power.presumes in PRESUMED and judged.presumes(row):
         found.append(Condition("fact", PRESUMED[str(outfit.power.presumes)], None, ""))
-    found += _ballast_condition(judged, row, system)
+    if not judged.sound(row):
+        found += _ballast_condition(judged, row, system)
     if judged.stays_below(row):
         text = f"it is not lifted above {show(1.5, 'length', system)} at the pins"
         found.append(Condition("height", text, 1.5, "m"))
     if judged.by_class(row):
         found.append(Condition("fact", "the loader's own sheet bears out what is typical of its class", None, ""))
-    found += [Condition("fact", text, None, "") for text in outfit.power.care]
+    found += _place_condition(judged, row, system)
+    found += [Condition("care", text, None, "") for text in outfit.power.care]
     return tuple(found)
+
+
+def _place_condition(judged: Judged, row: int, system: str) -> list[Condition]:
+    """A round piece that only lifts while it lies right back in the jaw."""
+    bench, hung = judged.bench.hung_once, int(judged.bench.hanging[row])
+    rating, slope = bench.frame.rating_at(bench.frame.height_max)
+    centre = bench.plane_x + bench.tools["load_centre.x"]
+    left = (bench.capacity(rating, slope) - bench.dead(slope)) / (1.0 + slope * centre)
+    asked, there = (row_of(a, hung) for a in (bench.piece.mass, left))
+    if np.isnan(there).any() or float(np.mean(there >= asked)) >= 0.9:
+        return []
+    least = float(np.quantile(there, CAUTIOUS))
+    text = f"each piece lies right back in the jaw: further out it lifts {show(max(least, 0.0), 'mass', system)}"
+    return [Condition("care", text, least, "kg")]
 
 
 def _ballast_condition(judged: Judged, row: int, system: str) -> list[Condition]:
     chosen = judged.sets[row]
     if chosen is None or not chosen.mass:
         return []
-    hitch = [p for p in chosen.pieces if p.at == "hitch"]
-    first = hitch[0] if hitch else chosen.pieces[0]
-    where = "hangs behind" if hitch else "is on or in the rear wheels"
-    return [Condition("ballast", f"{show(first.mass, 'mass', system)} {where}", chosen.mass, "kg")]
+    text = " and ".join(f"{show(p.mass, 'mass', system)} {WHERE[p.at]}" for p in chosen.pieces)
+    return [Condition("ballast", text, chosen.mass, "kg")]
 
 
 def say_now(outfits: Sequence[OutfitAdvice], inquiry: Inquiry, system: str) -> str:
@@ -228,20 +268,31 @@ def spoken(one: OutfitAdvice, system: str) -> str:
     """
     facts = [c.text for c in one.conditions if c.kind == "fact"]
     lead = f"If {' and '.join(facts[:2])}: the {one.title}" if facts else f"The {one.title}"
-    parts = [lead + _lifts(one, system) + ".", _weight(one), _price(one.cost)]
+    care = [f"Mind that {c.text}." for c in one.conditions if c.kind == "care"]
+    parts = [lead + _lifts(one, system) + ".", _weight(one), _better(one, system), *care, _price(one.cost)]
     if one.verdict not in (FITS, IF):
         parts = [f"I can't promise the {one.title} yet. {one.verdict_text}", _price(one.cost)]
     return " ".join(part for part in parts if part)
 
 
 def _lifts(one: OutfitAdvice, system: str) -> str:
-    if one.payload.full_height is None:
-        return " fits on"
+    if one.payload.full_height is None or _lift_is_typical(one):
+        return ", if the loader's sheet bears it out" if one.payload.full_height is not None else ""
     kilograms = spoken_payload(one, system)
     if kilograms <= 0:
         return " leaves nothing to lift with at full height"
     piece = f", {one.load_text}" if one.load is not None and one.load_text else ""
-    return f" leaves at least {show(kilograms, 'mass', system)} at full height{piece}"
+    where = (
+        " with the piece right back in the jaw"
+        if any(c.kind == "care" and c.unit == "kg" for c in one.conditions)
+        else ""
+    )
+    return f" leaves at least {show(kilograms, 'mass', system)} at full height{where}{piece}"
+
+
+def _lift_is_typical(one: OutfitAdvice) -> bool:
+    """Whether the lift rests on nothing but the class: then it is not said."""
+    return any(check.id == "lift.full_height" and check.origin in ("typical", "missing") for check in one.checks)
 
 
 def spoken_payload(one: OutfitAdvice, system: str) -> float:
@@ -270,6 +321,19 @@ def spoken_payload(one: OutfitAdvice, system: str) -> float:
 def _weight(one: OutfitAdvice) -> str:
     texts = [c.text for c in one.conditions if c.kind in ("ballast", "height")]
     return f"It holds if {' and '.join(texts)}." if texts else ""
+
+
+def _better(one: OutfitAdvice, system: str) -> str:
+    """Ballast that the stricter rule asks where the stop rule holds without."""
+    if any(c.kind == "ballast" for c in one.conditions) or not one.ballast.chosen:
+        return ""
+    return (
+        f"With {_weight_words(one, system)} it meets the stricter rule for the rear axle too, and the price has it in."
+    )
+
+
+def _weight_words(one: OutfitAdvice, system: str) -> str:
+    return " and ".join(f"{show(p.mass, 'mass', system)} {PUT[p.at]}" for p in one.ballast.chosen)
 
 
 def _price(cost: Cost) -> str:
@@ -312,56 +376,3 @@ def do_not_promise(best: OutfitAdvice | None, open_facts: Sequence[str], inquiry
     if best is not None and best.power.route != "none" and "ports" in open_ones:
         said.append("That the hoses join. The threads have not been measured.")
     return tuple(said)
-
-
-@dataclass(frozen=True)
-class Caution:
-    """One caution of the table."""
-
-    id: str
-    severity: int
-    when: str
-    text: str
-
-
-@cache
-def _cautions() -> tuple[Caution, ...]:
-    rows = [Caution(r["id"], int(r["severity"]), r["when"], r["text"]) for r in table("cautions.csv")]
-    return tuple(sorted(rows, key=lambda one: one.severity))
-
-
-def cautions(judged: Judged, row: int, inquiry: Inquiry) -> tuple[str, ...]:
-    """At most four cautions, the gravest first, for this outfit on this ground.
-
-    Args:
-        judged: the outfits.
-        row: which outfit.
-        inquiry: the inquiry.
-
-    Returns:
-        Sentences.
-
-    Source: cautions.csv; manuals and codes rule.
-
-    Example:
-        >>> cautions.__name__
-        'cautions'
-    """
-    true = {"always", *_so(judged, row, inquiry)}
-    return tuple(one.text for one in _cautions() if one.when in true)[:4]
-
-
-def _so(judged: Judged, row: int, inquiry: Inquiry) -> set[str]:
-    machine, outfit, final = inquiry.machine, judged.bench.outfits[row], judged.final(row)
-    tests = {
-        "slope": (final.of("slope.side").held(row) or 0.0) < 0.97 and final.of("slope.side").held(row) is not None,
-        "ballast": judged.needs_ballast[row],
-        "rops_folded": machine.rops == "folded",
-        "rops_none": machine.rops == "none" or machine.seat_belt is False,
-        "axle_unknown": final.of("balance.front_axle").held(row) is None,
-        "round_load": any(work.kind in ("logs", "rock", "round_bales") for work in inquiry.work),
-        "quick_attach": outfit.mount.to != "pinned",
-        "hydraulic": outfit.power.route not in ("none", "electric", "curl", "manual"),
-        "diverter": outfit.power.route == "diverter",
-    }
-    return {name for name, so in tests.items() if so}

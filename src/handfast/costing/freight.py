@@ -36,7 +36,7 @@ def freight_class(mass: ArrayLike, length: ArrayLike, width: ArrayLike, height: 
         175.0
     """
     cubic = np.asarray(length, float) * np.asarray(width, float) * np.asarray(height, float)
-    density = np.asarray(mass, float) / cubic / to_si(1.0, "lb/ft3")
+    density = np.asarray(mass, float) / cubic / to_si(1.0, "lb/ft3") * (1.0 + 1e-9)  # a bound belongs to its own step
     lows, classes = _scale()
     place = np.searchsorted(lows, density, side="right") - 1
     return np.where(np.isnan(density), np.nan, classes[np.clip(place, 0, len(classes) - 1)])
@@ -127,9 +127,7 @@ def freight_lines(attachment: Attachment, caller: Caller, book: PriceBook) -> li
     rate = _rate(packed_mass(attachment), zone_of(caller, book), book)
     if rate is None:
         return []
-    share = book.fuel_share
-    base = _plus_share(rate.base, share)
-    lines = [("Freight", base)]
+    lines = [("Freight", _plus_share(_by_mass(rate, packed_mass(attachment)), book.fuel_share))]
     extras = (
         ("Lift gate", book.lift_gate, caller.unloading == "lift_gate"),
         ("Residential delivery", book.residential, bool(caller.residential)),
@@ -149,6 +147,19 @@ def _dearest(book: PriceBook) -> list[FreightRate]:
     zones = {r.zone for r in book.freight}
     worst = max(zones, key=lambda z: max(r.base.value for r in book.freight if r.zone == z), default=None)
     return [r for r in book.freight if r.zone == worst]
+
+
+def _by_mass(rate: FreightRate, mass: float) -> Estimate:
+    """Base and so much a kilogram, at least the least."""
+    each = [] if rate.base.is_unknown else [rate.base]
+    if not rate.per_kg.is_unknown and np.isfinite(mass):
+        each.append(rate.per_kg.scaled(mass))
+    low, likely, high = (sum(getattr(one, name) for one in each) for name in ("low", "likely", "high"))
+    if not rate.least.is_unknown:
+        low, likely, high = (
+            max(v, getattr(rate.least, n)) for v, n in ((low, "low"), (likely, "likely"), (high, "high"))
+        )
+    return Estimate.triangular(low, likely, high, origin=rate.base.origin)
 
 
 def _plus_share(base: Estimate, share: Estimate) -> Estimate:

@@ -55,7 +55,8 @@ class Finding:
     def row(self, name: str, outfit: int) -> Array:
         """One outfit's row of demand, capacity, margin or holds."""
         values: Array = getattr(self, name)
-        return values[self.rows[outfit]] if len(values) > 1 else values[0]
+        one: Array = values[self.rows[outfit]] if len(values) > 1 else values[0]
+        return one
 
     def ratio(self, row: int) -> float:
         """Capacity over demand, medians: the smaller, the nearer the limit; inf where nothing is asked."""
@@ -192,8 +193,7 @@ def _finding(check: Check, bench: Bench) -> Finding:
     rows = np.arange(len(bench.outfits)) if check.by_power else bench.hanging
     with np.errstate(invalid="ignore", divide="ignore"):
         demand, capacity = (np.atleast_2d(a) for a in check.pair(bench if check.by_power else bench.hung_once))
-        holds = capacity - demand >= -TOLERANCE * np.abs(capacity)
-    holds = np.where(np.isinf(demand), False, holds)
-    decided = np.isfinite(capacity).all(axis=1) & ~np.isnan(demand).any(axis=1)
+        holds = (capacity - demand >= -TOLERANCE * np.abs(capacity)) & ~np.isinf(demand)
+    decided: Flags = np.asarray(np.isfinite(capacity).all(axis=1) & ~np.isnan(demand).any(axis=1))
     each = decided[rows] if len(decided) > 1 else np.broadcast_to(decided, (len(bench.outfits),))
     return Finding(check, demand, capacity, holds, each, rows)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from handfast.machines.part import Part
 from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, Added, Bench
-from handfast.outfits.checks import CAUTION, FRONT_SHARE, STOP
+from handfast.outfits.check_weight import CAUTION, FRONT_SHARE, STOP
 from handfast.physics.balance import hitch_capacity
 from handfast.quantities.arrays import Array
 from handfast.quantities.units import to_si
@@ -19,6 +19,7 @@ from handfast.quantities.units import to_si
 CHUNK = 32  # sets reckoned at a time
 HOLDS = 0.90  # share of samples that the chosen set must hold
 FEW = 64
+LABOUR = 130.0  # money an hour of putting ballast on, for the order of the sets only (practice)
 STEPS = 24  # counterweights not on the shelf, up to the hitch's rating
 HITCH_HEIGHT = 0.45  # m, middle of a piece on the lower links (typical)
 MOST_SETS = 500
@@ -41,6 +42,7 @@ class Piece:
     price: float
     count: int = 1
     on_shelf: bool = True
+    hours: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,11 @@ class BallastSet:
     def price(self) -> float:
         """Likely price of the set."""
         return sum(piece.price for piece in self.pieces)
+
+    @property
+    def fitted(self) -> float:
+        """What orders the sets: price, and the hours of putting it on."""
+        return self.price + LABOUR * sum(piece.hours for piece in self.pieces)
 
     @property
     def mass(self) -> float:
@@ -90,7 +97,7 @@ def ballast_sets(parts: Sequence[Part], hitch_rating: float) -> tuple[BallastSet
     racks = [p for p in pieces if p.at == "rack"]
     groups = ([None, *hitch], [None, *wheels], [None, *tyres], [None, *racks])
     made = [BallastSet(tuple(p for p in some if p is not None)) for some in product(*groups) if _few(some)]
-    return tuple(sorted(made, key=lambda one: (one.price, one.mass))[:MOST_SETS])
+    return tuple(sorted(made, key=lambda one: (one.fitted, one.mass))[:MOST_SETS])
 
 
 def _few(some: Sequence[Piece | None]) -> bool:
@@ -103,9 +110,11 @@ def _pieces(part: Part) -> list[Piece]:
         return []
     behind = part.behind.value if not part.behind.is_unknown else np.nan
     height = part.height.value if not part.height.is_unknown else HITCH_HEIGHT
-    name = part.name or part.id
+    name, hours = part.name or part.id, 0.0 if part.hours.is_unknown else part.hours.value
     return [
-        Piece(part.id, name, str(part.at), n * part.mass.value, behind, height, n * part.price.value, n)
+        Piece(
+            part.id, name, str(part.at), n * part.mass.value, behind, height, n * part.price.value, n, True, n * hours
+        )
         for n in _counts(part)
     ]
 
@@ -113,7 +122,7 @@ def _pieces(part: Part) -> list[Piece]:
 def _counts(part: Part) -> Sequence[int]:
     most = part.count_max or 1
     if part.at == "rear_wheels":
-        return [n for n in range(2, most + 1, 2)] or [most]
+        return list(range(2, most + 1, 2)) or [most]
     return range(1, most + 1)
 
 
@@ -226,7 +235,7 @@ class _Linear:
         total, far = front + rear, self.hitch_x
         mass = (rule * total - rear) * self.wheelbase / ((self.wheelbase + far) - rule * self.wheelbase)
         each = np.broadcast_to(np.maximum(mass, 0.0), (len(self.bench.outfits), np.shape(mass)[-1]))
-        return np.quantile(each, HOLDS, axis=1)
+        return np.asarray(np.quantile(each, HOLDS, axis=1), dtype=np.float64)
 
     def first(self, sets: Sequence[BallastSet]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         """For each outfit the first set that holds the stricter rule, and the stop rule; −1 where none does."""
@@ -259,9 +268,8 @@ class _Linear:
                 ok = ok & (f >= FRONT_SHARE * (f + r))
             ok = ok & ~(f > self.limits[0]) & ~(r > self.limits[1])
         shape = (len(sets), len(rows), np.broadcast_shapes(ok.shape, share.shape)[-1])
-        return tuple(  # type: ignore[return-value]
-            np.broadcast_to(ok & (share >= rule), shape).mean(axis=2) >= HOLDS for rule in (CAUTION, STOP)
-        )
+        strict, stop = (np.broadcast_to(ok & (share >= rule), shape).mean(axis=2) >= HOLDS for rule in (CAUTION, STOP))
+        return np.asarray(strict), np.asarray(stop)
 
     def _hitch_holds(self, hitch: Array, far: Array) -> Flags:
         draws = self.bench.draws

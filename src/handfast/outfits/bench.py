@@ -74,7 +74,8 @@ class Bench:
     @cached_property
     def _hangings(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         keys: dict[tuple[int, str, str], int] = {}
-        first, rows = [], []
+        first: list[int] = []
+        rows: list[int] = []
         for k, one in enumerate(self.outfits):
             key = (id(one.attachment), one.mount.interface, one.mount.id)
             if key not in keys:
@@ -91,7 +92,7 @@ class Bench:
             return self
         return self.some(first)
 
-    def some(self, rows: Sequence[int]) -> Bench:
+    def some(self, rows: Sequence[int] | NDArray[np.intp]) -> Bench:
         """A bench of some of the outfits, in that order."""
         at = np.asarray(rows, dtype=np.intp)
         tools = {path: column[at] for path, column in self.tools.items()}
@@ -181,6 +182,10 @@ class Bench:
         """Σ m(1 + λd) of what hangs there before any load [kg]."""
         return np.asarray(sum(lift.carried_one(i.mass, slope, i.x) for i in self.hung))
 
+    def moment(self, items: Sequence[Item]) -> Array:
+        """Σ m·d about the pin [kg·m]."""
+        return np.asarray(sum(np.multiply(i.mass, i.x) for i in items), dtype=np.float64)
+
     def capacity(self, rating: Array, slope: Array) -> Array:
         """Rating at the pin with the bucket's credit [kg]."""
         mass, ahead = self.credit
@@ -261,6 +266,18 @@ class Bench:
 
 
 def combined(items: Sequence[Item]) -> Body:
+    """One body out of the masses of a pose.
+
+    Args:
+        items: masses with their places, tractor frame.
+
+    Returns:
+        `Body`.
+
+    Example:
+        >>> float(combined([Item(1.0, 0.0, 0.0), Item(1.0, 1.0, 2.0)]).z)
+        1.0
+    """
     return combine([i.mass for i in items], [i.x for i in items], [0.0 for _ in items], [i.z for i in items])
 
 

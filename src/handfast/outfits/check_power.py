@@ -1,4 +1,4 @@
-"""The checks of chapters 9 to 11 over outfits: oil, current, connections. Demand and capacity, NaN where not decidable."""
+"""The checks of chapters 9 to 11 over outfits: oil, current, connections. Pairs of demand and capacity."""
 
 from __future__ import annotations
 
@@ -77,12 +77,36 @@ def _supply_row(outfit: Outfit, draws: Draws) -> Array:
 
 
 def rules(bench: Bench) -> Pair:
-    """1 where the route breaks no circuit rule."""
+    """1 where the route breaks no circuit rule.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("power.rules").unit
+        '1'
+    """
     return np.ones((1, 1)), _column(bench, lambda o: 0.0 if o.power.broken_rules else 1.0)
 
 
 def hold(bench: Bench) -> Pair:
-    """1 where the lid stays shut with the valve in neutral; NaN where nobody says or there is no lid."""
+    """1 where the lid stays shut with the valve in neutral; NaN where nobody says or there is no lid.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("power.hold").unit
+        '1'
+    """
     return np.ones((1, 1)), _column(bench, _holds)
 
 
@@ -95,7 +119,19 @@ def _holds(outfit: Outfit) -> float:
 
 
 def closes(temperature: float) -> Callable[[Bench], Pair]:
-    """The check of closing time at a temperature [°C]: demand the time, capacity the custom."""
+    """The check of closing time at a temperature [°C]: demand the time, capacity the custom.
+
+    Args:
+        temperature: of the oil [°C].
+
+    Returns:
+        the function that gives demand and capacity.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("power.time").unit
+        's'
+    """
     limit = BRISK if temperature > 0 else BEARABLE
 
     def pair(bench: Bench) -> Pair:
@@ -166,7 +202,13 @@ def _strokes(bench: Bench, rows: NDArray[np.intp], kelvin: float) -> tuple[Strok
     alike, back = np.unique(np.nan_to_num(np.stack(columns, axis=1)), axis=0, return_inverse=True)
     shut, up = _of_alike(bench, alike, kelvin)
     at = np.ravel(back)
-    return Stroke(*(v[at] for v in shut)), Stroke(*(v[at] for v in up))
+    return _spread(shut, at), _spread(up, at)
+
+
+def _spread(stroke: Stroke, at: NDArray[np.intp]) -> Stroke:
+    """One row for each outfit, from one row for each different lid."""
+    supply, back, out, home, felt, open_, seconds = stroke
+    return Stroke(supply[at], back[at], out[at], home[at], felt[at], open_[at], seconds[at])
 
 
 def _of_alike(bench: Bench, alike: Array, kelvin: float) -> tuple[Stroke, Stroke]:
@@ -215,7 +257,19 @@ def flow_on_offer(draws: Draws) -> Array:
 
 
 def pressure(bench: Bench) -> Pair:
-    """Relief against the lowest rating of kit and lid [Pa]."""
+    """Relief against the lowest rating of kit and lid [Pa].
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("power.pressure").unit
+        'Pa'
+    """
     kits = _column(bench, _weakest)
     lid = np.where(np.isfinite(bench.tools["hydraulics.pressure_max"]), bench.tools["hydraulics.pressure_max"], np.inf)
     oil = _column(bench, lambda o: 1.0 if o.power.route in OIL_ROUTES else np.nan)
@@ -229,21 +283,57 @@ def _weakest(outfit: Outfit) -> float:
 
 
 def velocity(bench: Bench) -> Pair:
-    """Oil speed in the route's lines [m/s] against the custom."""
+    """Oil speed in the route's lines [m/s] against the custom.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("power.velocity").unit
+        'm/s'
+    """
     oil = _column(bench, lambda o: 1.0 if o.power.route in OIL_ROUTES else np.nan)
     speed = hydraulics.velocity(flow_on_offer(bench.draws)[:FEW], LINE_BORE) * oil
     return speed, np.where(np.isnan(speed), np.nan, FAST)
 
 
 def current(bench: Bench) -> Pair:
-    """1.25 times the actuator's current against cable and fuse [A]."""
+    """1.25 times the actuator's current against cable and fuse [A].
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("power.current").unit
+        'A'
+    """
     asked = 1.25 * bench.tools["electrics.current"] * _electric(bench)
     stands = electrics.ampacity(CABLE_GAUGE)
     return asked, np.where(np.isnan(asked), np.nan, stands)
 
 
 def voltage(bench: Bench) -> Pair:
-    """Share of the supply lost in the cable."""
+    """Share of the supply lost in the cable.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("power.voltage").unit
+        'share'
+    """
     drop = electrics.voltage_drop(bench.tools["electrics.current"], float(CABLE_GAUGE), CABLE_LENGTH) / SUPPLY
     asked = drop * _electric(bench)
     return asked, np.where(np.isnan(asked), np.nan, DROP)
@@ -254,13 +344,37 @@ def _electric(bench: Bench) -> Array:
 
 
 def chain(bench: Bench) -> Pair:
-    """1 where both lines have a chain of fittings; NaN where a port is not known."""
+    """1 where both lines have a chain of fittings; NaN where a port is not known.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("join.chain").unit
+        '1'
+    """
     found = [np.nan if join is None else float(join.complete) for join in bench.joins] if bench.joins else None
     return np.ones((1, 1)), _nan(bench) if found is None else bench.per_outfit(found)
 
 
 def hose_reach(bench: Bench) -> Pair:
-    """Length the path asks for against the hose bought [m]; NaN where the path is not known."""
+    """Length the path asks for against the hose bought [m]; NaN where the path is not known.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("join.hose_reach").unit
+        'm'
+    """
     if not bench.joins:
         return _nan(bench), _nan(bench)
     needed = [np.nan if join is None else join.needed for join in bench.joins]

@@ -19,14 +19,38 @@ Pair = tuple[Array, Array]
 
 
 def opening(bench: Bench) -> Pair:
-    """1.2 times the diameter against the lesser of the known openings [m]; only for lids."""
+    """1.2 times the diameter against the lesser of the known openings [m]; only for lids.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("grip.opening").unit
+        'm'
+    """
     tip, throat = bench.tools["opening_tip"], bench.tools["opening_throat"]
     lids = bench.per_outfit([1.0 if o.attachment.lids else np.nan for o in bench.outfits])
     return ROOM * bench.load.diameter * lids, np.fmin(tip, throat)
 
 
 def off_centre(bench: Bench) -> Pair:
-    """Moment of half the load on one outer tine [N·m]; the arms' limit is not known, so nothing is compared."""
+    """Moment of half the load on one outer tine [N·m]; the arms' limit is not known, so nothing is compared.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("balance.off_centre").unit
+        'N.m'
+    """
     moment = off_centre_moment(bench.piece.mass, bench.tools["width"])
     return moment, np.full((1, 1), np.nan)
 
@@ -60,12 +84,36 @@ def lowest_when_dumped(bench: Bench) -> Array:
 
 
 def hold(bench: Bench) -> Pair:
-    """1.5 times the weight against the slip load [N]; NaN where the jaw is not drawn."""
+    """1.5 times the weight against the slip load [N]; NaN where the jaw is not drawn.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("grip.hold").unit
+        'N'
+    """
     nothing = np.full((len(bench.outfits), 1), np.nan)
     return nothing, nothing
 
 
 def least_gap(bench: Bench) -> Pair:
-    """0.05 m against the least gap over the curl range [m]; NaN where the curl range is not known."""
+    """0.05 m against the least gap over the curl range [m]; NaN where the curl range is not known.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        (demand, capacity) over outfits and samples.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> check("mount.clearance").unit
+        'm'
+    """
     nothing = np.full((len(bench.outfits), 1), np.nan)
     return nothing, nothing

@@ -5,22 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
 from handfast.outfits import check_power as power
-from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, TRAVEL_HEIGHT, Bench, combined
-from handfast.outfits.check_shape import hold, least_gap, lowest_when_dumped, off_centre, opening
-from handfast.physics.balance import hitch_capacity, hold_on_slope, share
-from handfast.physics.lift import curl_moment
+from handfast.outfits import check_weight as weight
+from handfast.outfits.bench import Bench
+from handfast.outfits.check_shape import hold, least_gap, off_centre, opening
+from handfast.outfits.check_weight import CAUTION, STOP
 from handfast.quantities.arrays import Array
 
 Pair = tuple[Array, Array]  # demand, capacity; NaN where not decidable
-STOP, CAUTION, FRONT_SHARE = 0.20, 0.25, 0.20
-SLOPE_FACTOR = 0.5  # of the first roll (practice, editable): a figure to refuse by
-CURL_AT = 0.5  # m ahead of the pin
-POSES = ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, TRAVEL_BUMP))
-GROSS_POSES = ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, 1.0))
-BY_DUMP = ("loose", "rock", "brush", "root_raking")
 
 
 @dataclass(frozen=True)
@@ -53,137 +45,6 @@ class Check:
         return "H" in self.kind
 
 
-def _yes(bench: Bench, values: Array) -> Pair:
-    return np.ones((1, 1)), np.asarray(values, dtype=np.float64)
-
-
-def _asked(values: Array, asked: bool) -> Array:
-    return values if asked else np.full_like(np.asarray(values, dtype=np.float64), np.nan)
-
-
-def _mount_route(bench: Bench) -> Pair:
-    d = bench.draws
-    has = np.vstack([np.broadcast_to(d.picked("quick_attach", o.mount.interface), (d.size,)) for o in bench.outfits])
-    rated = bench.per_outfit([_rated(o) for o in bench.outfits])
-    return _yes(bench, has * np.where(bench.tools["mass"] + _zero(bench.load.mass) <= rated, 1.0, 0.0))
-
-
-def _rated(outfit: object) -> float:
-    ratings = [p.rated_load.value for p in outfit.mount.parts if not p.rated_load.is_unknown]  # type: ignore[attr-defined]
-    return float(min(ratings, default=np.inf))
-
-
-def _width(bench: Bench) -> Pair:
-    return bench.tools["width"], bench.draws["site.gate"]
-
-
-def _full_height(bench: Bench) -> Pair:
-    return bench.demand_at(bench.frame.height_max)
-
-
-def _needed_height(bench: Bench) -> Pair:
-    height = bench.needed_height
-    demand, capacity = bench.demand_at(np.minimum(height, bench.frame.height_max))
-    reach = height <= bench.frame.height_max
-    return demand, np.where(np.isfinite(height), np.where(reach, capacity, 0.0), np.nan)
-
-
-def _curl(bench: Bench) -> Pair:
-    moments = [i.mass * i.x for i in (*bench.hung, bench.piece)]
-    mass, ahead = bench.credit
-    return np.asarray(sum(moments)), curl_moment(bench.draws["loader.curl_at_500"], CURL_AT) + mass * ahead
-
-
-def _attachment_rating(bench: Bench) -> Pair:
-    return bench.piece.mass, bench.tools["rated_load"]
-
-
-def _dump_height(bench: Bench) -> Pair:
-    asked = bench.inquiry.work[0].kind in BY_DUMP if bench.inquiry.work else False
-    demand = bench.draws["site.lift_to"] + 0.15
-    return _asked(demand, asked), lowest_when_dumped(bench)
-
-
-def _rear_share(asked: float) -> Callable[[Bench], Pair]:
-    def pair(bench: Bench) -> Pair:
-        front, rear = bench.axles(FURTHEST)
-        return np.full((1, 1), asked), share(rear, front + rear)
-
-    return pair
-
-
-def _front_share(bench: Bench) -> Pair:
-    front, rear = bench.axles(EMPTY)
-    return np.full((1, 1), FRONT_SHARE), share(front, front + rear)
-
-
-def _greatest(bench: Bench, side: int) -> Array:
-    return np.maximum.reduce(np.broadcast_arrays(*(bench.axles(pose, bump)[side] for pose, bump in POSES)))
-
-
-def _axle(side: int, path: str) -> Callable[[Bench], Pair]:
-    def pair(bench: Bench) -> Pair:
-        return _greatest(bench, side), bench.draws[path]
-
-    return pair
-
-
-def _tyres(side: int, name: str) -> Callable[[Bench], Pair]:
-    def pair(bench: Bench) -> Pair:
-        tyre = getattr(bench.inquiry.machine, name)
-        count = 2 if tyre is None or tyre.count is None else tyre.count
-        return _greatest(bench, side), count * bench.draws[f"{name}.load_each"]
-
-    return pair
-
-
-def _hitch(bench: Bench) -> Pair:
-    d, f = bench.draws, bench.frame
-    now = _zero(d["behind.mass"])
-    demand, far = now, np.where(now > 0, bench.behind_x - d["hitch_behind_axle"], 0.0)
-    for one in bench.added:
-        demand, far = (
-            demand + one.hitch,
-            np.maximum(far, np.where(one.hitch > 0, one.hitch_x - d["hitch_behind_axle"], 0.0)),
-        )
-    if not bench.added and not now.any():
-        return np.full((1, 1), np.nan), np.full((1, 1), np.nan)
-    return np.where(demand > 0, demand, 0.0), hitch_capacity(d["hitch_lift_610"], far) + 0.0 * f.wheelbase
-
-
-def _gross(bench: Bench) -> Pair:
-    totals = [np.add(*bench.axles(pose, bump)) for pose, bump in GROSS_POSES]
-    return np.maximum.reduce(np.broadcast_arrays(*totals)), bench.draws["gross_rating"]
-
-
-def _slope_hold(bench: Bench) -> Pair:
-    if not bench.draws.known("site.slope"):
-        return np.full((1, 1), np.nan), np.full((1, 1), np.nan)
-    body = combined(bench.items(TRAVEL, height=np.array([TRAVEL_HEIGHT])))
-    drive = bool(bench.inquiry.machine.four_wheel_drive)
-    slope = bench.draws["site.slope"]
-    held = hold_on_slope(body.mass, body.x, body.z, bench.frame.wheelbase, slope, all_wheels=drive)
-    return held.demand, held.capacity
-
-
-def _slope_side(bench: Bench) -> Pair:
-    if not bench.draws.known("site.slope"):
-        return np.full((1, 1), np.nan), np.full((1, 1), np.nan)
-    high = np.minimum(
-        np.where(np.isfinite(bench.needed_height), bench.needed_height, bench.frame.height_max), bench.frame.height_max
-    )
-    low = bench.first_roll(np.array([TRAVEL_HEIGHT]))
-    return bench.draws["site.slope"], SLOPE_FACTOR * np.fmin(low, bench.first_roll(high))
-
-
-def _budget(bench: Bench) -> Pair:
-    return np.full((1, 1), np.nan), np.full((1, 1), np.nan)
-
-
-def _zero(values: Array) -> Array:
-    return np.where(np.isfinite(values), values, 0.0)
-
-
 _AXLE_FACTS = ("mass", "front_axle_mass", "wheelbase", "loader.arms_mass")
 _LIFT_FACTS = ("loader.lift_at_pin", "loader.lift_at_500", "loader.rating_slope", "loader.plane_ahead")
 _ROLL_FACTS = (*_AXLE_FACTS, "cg_height", "rear_track", "front_pivot_height", "front_axle_assembly_mass")
@@ -191,382 +52,103 @@ _SHEET = "moments about the arm pivot; loader ratings after ANSI/ASAE S301"
 _MOMENTS = "moments about the axles"
 _PRACTICE = "common practice, no source"
 
+# fmt: off
 CHECKS: tuple[Check, ...] = (
-    Check(
-        "mount.route",
-        "Mounting",
-        "1",
-        "H",
-        _mount_route,
-        ("quick_attach",),
-        "at the quick attach",
-        "A way to hang it on this loader, rated for what it carries.",
-        "interfaces of ISO 24410 and ISO 23206; kits as sold",
-    ),
-    Check(
-        "mount.width",
-        "Width through the gate",
-        "m",
-        "H",
-        _width,
-        ("site.gate",),
-        "overall",
-        "It is {asks} wide and the gate is {has}.",
-        "arithmetic",
-    ),
-    Check(
-        "mount.clearance",
-        "Clear of grille and tyres",
-        "m",
-        "H",
-        least_gap,
-        ("loader.linkage",),
-        "over the curl range",
-        "Curled back it passes the machine by {has}.",
-        "plane geometry",
-    ),
-    Check(
-        "lift.full_height",
-        "Lift to full height",
-        "kg",
-        "A",
-        _full_height,
-        _LIFT_FACTS,
-        "full height, at the load",
-        "With everything on it asks {asks} of the {has} at the pins.",
-        _SHEET,
-    ),
-    Check(
-        "lift.needed_height",
-        "Lift to the height asked",
-        "kg",
-        "S H",
-        _needed_height,
-        (*_LIFT_FACTS, "site.lift_to"),
-        "at the height asked, at the load",
-        "At the height asked it asks {asks} of the {has} at the pins.",
-        _SHEET,
-    ),
-    Check(
-        "lift.curl",
-        "Curl",
-        "kg.m",
-        "S H",
-        _curl,
-        ("loader.curl_at_500",),
-        "where the curl force was given",
-        "Curling it back asks {asks} of {has}.",
-        "curl force times its distance; " + _SHEET,
-    ),
-    Check(
-        "lift.attachment_rating",
-        "The attachment's own rating",
-        "kg",
-        "S H",
-        _attachment_rating,
-        ("attachment.rated_load",),
-        "one piece or bite",
-        "The load is {asks}; the attachment is rated {has}.",
-        "maker's rating",
-    ),
-    Check(
-        "lift.dump_height",
-        "Height over the side",
-        "m",
-        "H",
-        _dump_height,
-        ("loader.dump_angle", "site.lift_to"),
-        "full height, dumped",
-        "Its lowest point dumped stands at {has}; the side with room asks {asks}.",
-        "plane geometry",
-    ),
-    Check(
-        "grip.opening",
-        "Opening",
-        "m",
-        "H",
-        opening,
-        ("attachment.opening_tip", "work0.diameter"),
-        "lesser of tip and throat",
-        "It opens {has}; the piece asks {asks}.",
-        "1.2 times the diameter: " + _PRACTICE,
-    ),
-    Check(
-        "grip.hold",
-        "Grip",
-        "N",
-        "H",
-        hold,
-        ("attachment.jaw",),
-        "worst direction in the plane",
-        "It holds {has}; one and a half times the weight is {asks}.",
-        "planar force closure with friction",
-    ),
-    Check(
-        "balance.rear_share_loaded",
-        "Rear axle, loaded",
-        "share",
-        "S H",
-        _rear_share(STOP),
-        _AXLE_FACTS,
-        "loaded furthest forward",
-        "Loaded furthest forward the rear axle carries {has}; the written rule asks {asks}.",
-        "20 % on the rear axle: counterweight formula printed in loader manuals after EN 12525+A2",
-    ),
-    Check(
-        "balance.rear_share_caution",
-        "Rear axle, the stricter rule",
-        "share",
-        "A",
-        _rear_share(CAUTION),
-        _AXLE_FACTS,
-        "loaded furthest forward",
-        "Loaded furthest forward the rear axle carries {has}; the stricter manuals ask {asks}.",
-        "25 % on the rear axle: loader manuals (common practice, no source at hand)",
-    ),
-    Check(
-        "balance.front_share_empty",
-        "Front axle, raised and empty",
-        "share",
-        "S H",
-        _front_share,
-        _AXLE_FACTS,
-        "raised, empty",
-        "Raised and empty the front axle keeps {has}; the written rule asks {asks}.",
-        "20 % on the front axle: loader manuals after EN 12525+A2",
-    ),
-    Check(
-        "balance.front_axle",
-        "Front axle",
-        "kg",
-        "S H",
-        _axle(0, "front_axle_rating"),
-        (*_AXLE_FACTS, "front_axle_rating"),
-        "greatest of the poses, bump 1.5 travelling",
-        "The front axle sees {asks}; it is rated {has}.",
-        _MOMENTS,
-    ),
-    Check(
-        "balance.rear_axle",
-        "Rear axle",
-        "kg",
-        "S H",
-        _axle(1, "rear_axle_rating"),
-        (*_AXLE_FACTS, "rear_axle_rating"),
-        "greatest of the poses, bump 1.5 travelling",
-        "The rear axle sees {asks}; it is rated {has}.",
-        _MOMENTS,
-    ),
-    Check(
-        "balance.front_tyres",
-        "Front tyres",
-        "kg",
-        "S H",
-        _tyres(0, "front_tyre"),
-        (*_AXLE_FACTS, "front_tyre.load_each"),
-        "greatest of the poses, bump 1.5 travelling",
-        "The front tyres see {asks}; they carry {has}.",
-        _MOMENTS,
-    ),
-    Check(
-        "balance.rear_tyres",
-        "Rear tyres",
-        "kg",
-        "S H",
-        _tyres(1, "rear_tyre"),
-        (*_AXLE_FACTS, "rear_tyre.load_each"),
-        "greatest of the poses, bump 1.5 travelling",
-        "The rear tyres see {asks}; they carry {has}.",
-        _MOMENTS,
-    ),
-    Check(
-        "balance.hitch",
-        "Three-point hitch",
-        "kg",
-        "S H",
-        _hitch,
-        ("hitch_lift_610", "behind.mass"),
-        "610 mm behind the link ends",
-        "On the hitch hang {asks}; it lifts {has} there.",
-        "hitch rating 610 mm behind the ends; moments beyond it",
-    ),
-    Check(
-        "balance.gross",
-        "Gross mass",
-        "kg",
-        "S H",
-        _gross,
-        ("mass", "gross_rating"),
-        "greatest of the poses",
-        "All up it is {asks}; the machine is rated {has}.",
-        "sum of masses",
-    ),
-    Check(
-        "balance.off_centre",
-        "Half the load on one outer tine",
-        "N.m",
-        "A",
-        off_centre,
-        ("attachment.width",),
-        "about the arm",
-        "Half the load on one outer tine twists the arms by {asks}.",
-        "moment of half the load at half the width",
-    ),
-    Check(
-        "balance.slope_hold",
-        "Holding nose down",
-        "N",
-        "S H",
-        _slope_hold,
-        (*_AXLE_FACTS, "cg_height", "site.slope"),
-        "travelling loaded, nose down",
-        "Nose down the slope pulls {asks}; the braked wheels hold {has}.",
-        "moments on the slope; friction 0.5: " + _PRACTICE,
-    ),
-    Check(
-        "slope.side",
-        "Across the slope",
-        "rad",
-        "S H",
-        _slope_side,
-        (*_ROLL_FACTS, "site.slope"),
-        "worst heading, load on",
-        "The slope is {asks}; half of where it first rolls over is {has}.",
-        "rigid body on a swinging front axle; half of it: " + _PRACTICE,
-    ),
-    Check(
-        "power.supply",
-        "Oil or current for the lid",
-        "1",
-        "H",
-        power.supply,
-        ("front_functions", "rear_remotes", "centre"),
-        "at the valve",
-        "A spare function of the right kind moves the lid.",
-        "circuit rules: " + _PRACTICE,
-    ),
-    Check(
-        "power.rules",
-        "Circuit rules",
-        "1",
-        "S H",
-        power.rules,
-        ("power_beyond", "centre"),
-        "at the valve",
-        "The circuit breaks no rule of its kind.",
-        "circuit rules: " + _PRACTICE,
-    ),
-    Check(
-        "power.hold",
-        "Lid stays shut",
-        "1",
-        "A",
-        power.hold,
-        ("attachment.lid_hold",),
-        "valve in neutral",
-        "The lid stays shut without the button.",
-        "pilot check, self-locking screw or curl: " + _PRACTICE,
-    ),
-    Check(
-        "power.time",
-        "Lid closing, warm",
-        "s",
-        "A",
-        power.closes(40.0),
-        ("pump_flow", "attachment.hydraulics"),
-        "40 °C",
-        "It closes in {asks}; {has} is brisk enough.",
-        "circuit reckoning; 6 s: " + _PRACTICE,
-    ),
-    Check(
-        "power.cold",
-        "Lid closing, cold",
-        "s",
-        "A",
-        power.closes(-10.0),
-        ("pump_flow", "attachment.hydraulics"),
-        "-10 °C",
-        "Cold it closes in {asks}; {has} is bearable.",
-        "circuit reckoning; 20 s: " + _PRACTICE,
-    ),
-    Check(
-        "power.pressure",
-        "Pressure rating of the parts",
-        "Pa",
-        "S H",
-        power.pressure,
-        ("relief_pressure",),
-        "at relief",
-        "Relief, blocked rod port counted, asks {asks}; the weakest part stands {has}.",
-        "pressure times area",
-    ),
-    Check(
-        "power.velocity",
-        "Oil speed",
-        "m/s",
-        "A",
-        power.velocity,
-        ("pump_flow",),
-        "40 °C",
-        "Oil runs at {asks} in the narrowest line; {has} is the custom.",
-        "6 m/s pressure lines: " + _PRACTICE,
-    ),
-    Check(
-        "power.current",
-        "Fuse and cable",
-        "A",
-        "H",
-        power.current,
-        ("attachment.electrics",),
-        "at full load",
-        "One and a quarter times the current is {asks}; cable and fuse stand {has}.",
-        "fuse at 1.25 of the current: " + _PRACTICE,
-    ),
-    Check(
-        "power.voltage",
-        "Voltage at the motor",
-        "share",
-        "H",
-        power.voltage,
-        ("attachment.electrics",),
-        "at full load",
-        "The cable drops {asks} of the supply; {has} is allowed.",
-        "Ohm's law; a tenth: " + _PRACTICE,
-    ),
-    Check(
-        "join.chain",
-        "Every hose joins",
-        "1",
-        "H",
-        power.chain,
-        ("ports", "attachment.hydraulics"),
-        "tractor port to attachment port",
-        "Every line has a chain of fittings.",
-        "mating rules of the standards named at the parts",
-    ),
-    Check(
-        "join.hose_reach",
-        "Hoses reach",
-        "m",
-        "H",
-        power.hose_reach,
-        ("loader.linkage", "attachment.hydraulics"),
-        "over lift and curl",
-        "The path asks {asks}; the hose bought is {has}.",
-        "longest path, 4 % shortening, bends and ends",
-    ),
-    Check(
-        "cost.budget",
-        "Budget",
-        "money",
-        "A",
-        _budget,
-        ("wishes.budget",),
-        "fitted and delivered",
-        "Fitted and delivered it is likely {asks}; the budget is {has}.",
-        "sum of the lines",
-    ),
+    Check("mount.route", "Mounting", "1", "H", weight.mount_route, ("quick_attach",), "at the quick attach",
+          "A way to hang it on this loader, rated for what it carries.",
+          "interfaces of ISO 24410 and ISO 23206; kits as sold"),
+    Check("mount.width", "Width through the gate", "m", "H", weight.width, ("site.gate",), "overall",
+          "It is {asks} wide and the gate is {has}.", "arithmetic"),
+    Check("mount.clearance", "Clear of grille and tyres", "m", "H", least_gap, ("loader.linkage",),
+          "over the curl range", "Curled back it passes the machine by {has}.", "plane geometry"),
+    Check("lift.full_height", "Lift to full height", "kg", "A", weight.full_height, _LIFT_FACTS,
+          "full height, at the load", "With everything on it asks {asks} of the {has} at the pins.", _SHEET),
+    Check("lift.needed_height", "Lift to the height asked", "kg", "S H", weight.needed_height,
+          (*_LIFT_FACTS, "site.lift_to"), "at the height asked, at the load",
+          "At the height asked it asks {asks} of the {has} at the pins.", _SHEET),
+    Check("lift.curl", "Curl", "kg.m", "S H", weight.curl, ("loader.curl_at_500",), "where the curl force was given",
+          "Curling it back asks {asks} of {has}.", 'curl force times its distance; ' + _SHEET),
+    Check("lift.attachment_rating", "The attachment's own rating", "kg", "S H", weight.attachment_rating,
+          ("attachment.rated_load",), "one piece or bite", "The load is {asks}; the attachment is rated {has}.",
+          "maker's rating"),
+    Check("lift.dump_height", "Height over the side", "m", "H", weight.dump_height,
+          ("loader.dump_angle", "site.lift_to"), "full height, dumped",
+          "Its lowest point dumped stands at {has}; the side with room asks {asks}.", "plane geometry"),
+    Check("grip.opening", "Opening", "m", "H", opening, ("attachment.opening_tip", "work0.diameter"),
+          "lesser of tip and throat", "It opens {has}; the piece asks {asks}.",
+          '1.2 times the diameter: ' + _PRACTICE),
+    Check("grip.hold", "Grip", "N", "H", hold, ("attachment.jaw",), "worst direction in the plane",
+          "It holds {has}; one and a half times the weight is {asks}.", "planar force closure with friction"),
+    Check("balance.rear_share_loaded", "Rear axle, loaded", "share", "S H", weight.rear_share(STOP), _AXLE_FACTS,
+          "loaded furthest forward",
+          "Loaded furthest forward the rear axle carries {has}; the written rule asks {asks}.",
+          "20 % on the rear axle: counterweight formula printed in loader manuals after EN 12525+A2"),
+    Check("balance.rear_share_caution", "Rear axle, the stricter rule", "share", "A", weight.rear_share(CAUTION),
+          _AXLE_FACTS, "loaded furthest forward",
+          "Loaded furthest forward the rear axle carries {has}; the stricter manuals ask {asks}.",
+          "25 % on the rear axle: loader manuals (common practice, no source at hand)"),
+    Check("balance.front_share_empty", "Front axle, raised and empty", "share", "S H", weight.front_share,
+          _AXLE_FACTS, "raised, empty", "Raised and empty the front axle keeps {has}; the written rule asks {asks}.",
+          "20 % on the front axle: loader manuals after EN 12525+A2"),
+    Check("balance.front_axle", "Front axle", "kg", "S H", weight.axle(0, 'front_axle_rating'),
+          (*_AXLE_FACTS, "front_axle_rating"), "greatest of the poses, bump 1.5 travelling",
+          "The front axle sees {asks}; it is rated {has}.", _MOMENTS),
+    Check("balance.rear_axle", "Rear axle", "kg", "S H", weight.axle(1, 'rear_axle_rating'),
+          (*_AXLE_FACTS, "rear_axle_rating"), "greatest of the poses, bump 1.5 travelling",
+          "The rear axle sees {asks}; it is rated {has}.", _MOMENTS),
+    Check("balance.front_tyres", "Front tyres", "kg", "S H", weight.tyres(0, 'front_tyre'),
+          (*_AXLE_FACTS, "front_tyre.load_each"), "greatest of the poses, bump 1.5 travelling",
+          "The front tyres see {asks}; they carry {has}.", _MOMENTS),
+    Check("balance.rear_tyres", "Rear tyres", "kg", "S H", weight.tyres(1, 'rear_tyre'),
+          (*_AXLE_FACTS, "rear_tyre.load_each"), "greatest of the poses, bump 1.5 travelling",
+          "The rear tyres see {asks}; they carry {has}.", _MOMENTS),
+    Check("balance.hitch", "Three-point hitch", "kg", "S H", weight.hitch, ("hitch_lift_610", "behind.mass"),
+          "610 mm behind the link ends", "On the hitch hang {asks}; it lifts {has} there.",
+          "hitch rating 610 mm behind the ends; moments beyond it"),
+    Check("balance.gross", "Gross mass", "kg", "S H", weight.gross, ("mass", "gross_rating"), "greatest of the poses",
+          "All up it is {asks}; the machine is rated {has}.", "sum of masses"),
+    Check("balance.off_centre", "Half the load on one outer tine", "N.m", "A", off_centre, ("attachment.width",),
+          "about the arm", "Half the load on one outer tine twists the arms by {asks}.",
+          "moment of half the load at half the width"),
+    Check("balance.slope_hold", "Holding nose down", "N", "S H", weight.slope_hold,
+          (*_AXLE_FACTS, "cg_height", "site.slope"), "travelling loaded, nose down",
+          "Nose down the slope pulls {asks}; the braked wheels hold {has}.",
+          'moments on the slope; friction 0.5: ' + _PRACTICE),
+    Check("slope.side", "Across the slope", "rad", "S H", weight.slope_side, (*_ROLL_FACTS, "site.slope"),
+          "worst heading, load on", "The slope is {asks}; half of where it first rolls over is {has}.",
+          'rigid body on a swinging front axle; half of it: ' + _PRACTICE),
+    Check("power.supply", "Oil or current for the lid", "1", "H", power.supply,
+          ("front_functions", "rear_remotes", "centre"), "at the valve",
+          "A spare function of the right kind moves the lid.", 'circuit rules: ' + _PRACTICE),
+    Check("power.rules", "Circuit rules", "1", "S H", power.rules, ("power_beyond", "centre"), "at the valve",
+          "The circuit breaks no rule of its kind.", 'circuit rules: ' + _PRACTICE),
+    Check("power.hold", "Lid stays shut", "1", "A", power.hold, ("attachment.lid_hold",), "valve in neutral",
+          "The lid stays shut without the button.", 'pilot check, self-locking screw or curl: ' + _PRACTICE),
+    Check("power.time", "Lid closing, warm", "s", "A", power.closes(40.0), ("pump_flow", "attachment.hydraulics"),
+          "40 °C", "It closes in {asks}; {has} is brisk enough.", 'circuit reckoning; 6 s: ' + _PRACTICE),
+    Check("power.cold", "Lid closing, cold", "s", "A", power.closes(-10.0), ("pump_flow", "attachment.hydraulics"),
+          "-10 °C", "Cold it closes in {asks}; {has} is bearable.", 'circuit reckoning; 20 s: ' + _PRACTICE),
+    Check("power.pressure", "Pressure rating of the parts", "Pa", "S H", power.pressure, ("relief_pressure",),
+          "at relief", "Relief, blocked rod port counted, asks {asks}; the weakest part stands {has}.",
+          "pressure times area"),
+    Check("power.velocity", "Oil speed", "m/s", "A", power.velocity, ("pump_flow",), "40 °C",
+          "Oil runs at {asks} in the narrowest line; {has} is the custom.", '6 m/s pressure lines: ' + _PRACTICE),
+    Check("power.current", "Fuse and cable", "A", "H", power.current, ("attachment.electrics",), "at full load",
+          "One and a quarter times the current is {asks}; cable and fuse stand {has}.",
+          'fuse at 1.25 of the current: ' + _PRACTICE),
+    Check("power.voltage", "Voltage at the motor", "share", "H", power.voltage, ("attachment.electrics",),
+          "at full load", "The cable drops {asks} of the supply; {has} is allowed.",
+          "Ohm's law; a tenth: " + _PRACTICE),
+    Check("join.chain", "Every hose joins", "1", "H", power.chain, ("ports", "attachment.hydraulics"),
+          "tractor port to attachment port", "Every line has a chain of fittings.",
+          "mating rules of the standards named at the parts"),
+    Check("join.hose_reach", "Hoses reach", "m", "H", power.hose_reach, ("loader.linkage", "attachment.hydraulics"),
+          "over lift and curl", "The path asks {asks}; the hose bought is {has}.",
+          "longest path, 4 % shortening, bends and ends"),
+    Check("cost.budget", "Budget", "money", "A", weight.budget, ("wishes.budget",), "fitted and delivered",
+          "Fitted and delivered it is likely {asks}; the budget is {has}.", "sum of the lines"),
 )
+# fmt: on
 
 
 def check(check_id: str) -> Check:

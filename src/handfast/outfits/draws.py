@@ -59,7 +59,7 @@ class Draws:
 
     def uniform(self, path: str) -> Array:
         """The uniform samples that a shared path draws from."""
-        return self.uniforms[:, self.columns[path]]
+        return np.asarray(self.uniforms[:, self.columns[path]])
 
     def spare(self) -> Array:
         """Uniform samples that no input uses, one column each."""
@@ -67,7 +67,8 @@ class Draws:
 
     def __getitem__(self, path: str) -> Array:
         """The samples of one quantity; NaN where nothing is known of it."""
-        return self.values.get(path, np.array([np.nan]))
+        found: Array = self.values.get(path, np.array([np.nan]))
+        return found
 
     def known(self, path: str) -> bool:
         """Whether the quantity has a value of any kind, a typical one included."""

@@ -11,18 +11,22 @@ from handfast.machines.tractor import Machine
 from handfast.outfits.draws import Plan, class_of_power, class_shares, follow, typical
 from handfast.quantities.estimate import Estimate
 
+# fmt: off
 MACHINE_PATHS = (
-    "engine_power mass front_axle_mass rear_axle_mass bare_mass front_axle_assembly_mass cg_height wheelbase front_track "
-    "rear_track overall_width front_pivot_height front_axle_swing front_axle_rating rear_axle_rating gross_rating "
-    "front_tyre.load_each front_tyre.radius rear_tyre.load_each rear_tyre.radius hitch_lift hitch_lift_610 "
-    "hitch_behind_axle pump_flow steering_flow implement_flow rated_speed working_speed relief_pressure port_relief "
-    "wheel_weights battery_reserve alternator tyre_fill.volume tyre_fill.density "
-    "loader.lift_at_pin loader.lift_at_500 loader.lift_at_pin_1500 loader.lift_at_500_1500 loader.breakout_at_pin "
-    "loader.breakout_at_500 loader.curl_at_500 loader.pin_height_max loader.pin_height_down loader.dump_angle "
-    "loader.ratings_with_mass loader.ratings_with_ahead loader.mass loader.arms_mass loader.quick_attach_mass "
-    "loader.quick_attach_cg.x loader.quick_attach_cg.z loader.pin_ahead.down loader.pin_ahead.level loader.pin_ahead.up "
-    "loader.raise_time loader.plane_ahead loader.plane_drop"
-).split()
+    "engine_power", "mass", "front_axle_mass", "rear_axle_mass", "bare_mass", "front_axle_assembly_mass",
+    "cg_height", "wheelbase", "front_track", "rear_track", "overall_width", "front_pivot_height",
+    "front_axle_swing", "front_axle_rating", "rear_axle_rating", "gross_rating", "front_tyre.load_each",
+    "front_tyre.radius", "rear_tyre.load_each", "rear_tyre.radius", "hitch_lift", "hitch_lift_610",
+    "hitch_behind_axle", "pump_flow", "steering_flow", "implement_flow", "rated_speed", "working_speed",
+    "relief_pressure", "port_relief", "wheel_weights", "battery_reserve", "alternator", "tyre_fill.volume",
+    "tyre_fill.density", "loader.lift_at_pin", "loader.lift_at_500", "loader.lift_at_pin_1500",
+    "loader.lift_at_500_1500", "loader.breakout_at_pin", "loader.breakout_at_500", "loader.curl_at_500",
+    "loader.pin_height_max", "loader.pin_height_down", "loader.dump_angle", "loader.ratings_with_mass",
+    "loader.ratings_with_ahead", "loader.mass", "loader.arms_mass", "loader.quick_attach_mass",
+    "loader.quick_attach_cg.x", "loader.quick_attach_cg.z", "loader.pin_ahead.down", "loader.pin_ahead.level",
+    "loader.pin_ahead.up", "loader.raise_time", "loader.plane_ahead", "loader.plane_drop",
+)
+# fmt: on
 CLASS_ONLY = ("front_share", "loader.rating_slope", "loader.pivot_ahead", "loader.pivot_height")
 SITE_PATHS = ("slope", "gate", "lift_to", "haul_distance")
 BEHIND_PATHS = ("mass", "behind", "height")

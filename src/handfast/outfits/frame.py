@@ -81,10 +81,12 @@ class Frame:
         return self._pivot_of_class()
 
     def _pivot_of_sheet(self) -> lift.Pivot:
-        ahead = (self[f"loader.pin_ahead.{name}"] for name in ("down", "level", "up"))
+        down, level, up = (self[f"loader.pin_ahead.{name}"] for name in ("down", "level", "up"))
         return lift.pivot_from_sheet(
             self.slope,
-            *ahead,
+            down,
+            level,
+            up,
             self.height_max,
             self["loader.pin_height_down"],
             self.wheelbase,
@@ -116,7 +118,7 @@ class Frame:
     def rating_at(self, height: Array) -> tuple[Array, Array]:
         """(rating at the pin, λ) at a pin height."""
         if self.self_levelling:
-            return np.broadcast_arrays(self.pin_rating, np.zeros(1), height)[:2]
+            return np.asarray(self.pin_rating + 0.0 * height), np.zeros(1)
         return lift.rating_at_height(
             self.pin_rating,
             self.slope,

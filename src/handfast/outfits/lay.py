@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from handfast.machines.attachment import Attachment
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.machines.work import Work
@@ -63,9 +64,16 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
     rows = np.array([place[_Same(o.attachment)] for o in found.outfits])
     tools = {path: column[rows] for path, column in columns.items()}
     frame = frame_of(inquiry, draws)
+    drawn = [floor_points(one.record) for one in attachments]
+    floors = [drawn[k] for k in rows]
     benches = tuple(
         Bench(
-            replace_work(inquiry, work), draws, frame, found.outfits, tools, work_load(work, f"work{k}.", draws, tools)
+            replace_work(inquiry, work),
+            draws,
+            frame,
+            found.outfits,
+            tools,
+            work_load(work, f"work{k}.", draws, tools, floors),
         )
         for k, work in enumerate(works)
     )
@@ -75,7 +83,7 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
 class _Same:
     """An attachment by identity: records hold estimates that do not compare."""
 
-    def __init__(self, record: object) -> None:
+    def __init__(self, record: Attachment) -> None:
         self.record = record
 
     def __hash__(self) -> int:

@@ -88,7 +88,8 @@ def work_load(
     Source: volumes and bites of `physics.load`.
 
     Example:
-        >>> tools = {name: np.array([[0.5]]) for name in ("load_centre.x", "load_centre.z", "bite_area", "width", "heaped_volume")}
+        >>> names = ("load_centre.x", "load_centre.z", "bite_area", "width", "heaped_volume")
+        >>> tools = {name: np.array([[0.5]]) for name in names}
         >>> draws = Draws({"work0.mass": np.array([225.0])}, {}, (), np.zeros((1, 0)), 1)
         >>> float(work_load(Work(kind="pallets"), "work0.", draws, tools).mass[0, 0])
         225.0

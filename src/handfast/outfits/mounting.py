@@ -43,9 +43,9 @@ class MountRoute:
     def title(self) -> str:
         """As said on the phone."""
         if self.route == "direct":
-            return "straight on, " + words(self.to)
+            return "pinned straight on" if self.to == "pinned" else f"straight on the {words(self.to)}"
         if self.route == "ears":
-            return "pinned straight on with ears"
+            return "pinned straight on"
         if self.route == "adapter":
             return f"by adapter to {words(self.to)}"
         return f"by conversion to {words(self.to)}"
@@ -69,7 +69,7 @@ def words(interface: str) -> str:
         >>> words("universal_plate")
         'universal plate'
     """
-    return INTERFACE_WORDS.get(interface, interface.replace("_", " "))
+    return INTERFACE_WORDS.get(interface, "maker's own quick attach")
 
 
 def fact_words(interface: str) -> str:
@@ -85,7 +85,7 @@ def fact_words(interface: str) -> str:
         >>> fact_words("pinned")
         'it hangs on four pins'
     """
-    return INTERFACE_FACTS.get(interface, f"it has the {words(interface)}")
+    return INTERFACE_FACTS.get(interface, f"it has the {words(interface)} ({interface.replace('_', ' ')})")
 
 
 def mount_routes(

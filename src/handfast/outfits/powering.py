@@ -158,7 +158,5 @@ def _rules(name: str, machine: Machine) -> tuple[str, ...]:
 
 def _care(name: str, machine: Machine) -> tuple[str, ...]:
     if name == "rear_remote_forward" and machine.remote_detent is not False:
-        return (
-            "the remote's detent and float are taken out or held off, or the pump dead-heads at the end of the stroke",
-        )
+        return ("the remote's detent and float are taken out or held off",)
     return ()

@@ -39,3 +39,22 @@ def _between(order: Array, place: float) -> float:
     if part == 0.0 or order[low] == order[high]:
         return float(order[low])
     return float(order[low] + part * (order[high] - order[low]))
+
+
+def row_of(values: ArrayLike, row: int) -> Array:
+    """One row of values that may be the same for all rows.
+
+    Args:
+        values: shape (rows or 1, samples).
+        row: which.
+
+    Returns:
+        Samples of that row.
+
+    Example:
+        >>> row_of([[1.0], [2.0]], 1).tolist()
+        [2.0]
+    """
+    table = np.atleast_2d(np.asarray(values, dtype=np.float64))
+    one: Array = table[row] if len(table) > 1 else table[0]
+    return one

@@ -1,0 +1,168 @@
+"""The figures behind an outfit's drawings: axle loads, load curve, slope limit, geometry."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from handfast.advice import say
+from handfast.advice.context import POINTS, Context
+from handfast.advice.result import Axles, Curve, Geometry
+from handfast.outfits.assess import Finding
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, Bench
+from handfast.outfits.tools import floor_points
+from handfast.quantities.arrays import row_of
+
+
+def axle_poses(context: Context, place: int) -> tuple[Axles, ...]:
+    """Axle loads of an outfit in its poses, medians.
+
+    Args:
+        context: outfits shown.
+        place: which of them.
+
+    Returns:
+        One `Axles` a pose.
+
+    Example:
+        >>> axle_poses.__name__
+        'axle_poses'
+    """
+    shown, hung = context.shown, int(context.shown.hanging[place])
+    poses = [
+        _pose(shown, hung, "loaded_furthest", "Loaded, weight behind", FURTHEST),
+        _pose(shown, hung, "empty_raised", "Raised and empty", EMPTY),
+        _pose(shown, hung, "travelling", "Travelling loaded", TRAVEL),
+    ]
+    if context.judged.needs_ballast[context.order[place]]:
+        bare = context.bare
+        poses.insert(0, _pose(bare, hung, "loaded_furthest_bare", "Loaded, nothing added", FURTHEST))
+    return tuple(poses)
+
+
+def _pose(bench: Bench, hung: int, name: str, title: str, pose: str) -> Axles:
+    loads = bench.hung_once.axles(pose)
+    front, rear = (float(np.median(row_of(side, hung))) for side in loads)
+    return Axles(name, title, front, rear, rear / (front + rear))
+
+
+def slope_limit(context: Context, finding: Finding, place: int) -> float | None:
+    """Half of the first roll, cautious: a figure to refuse by.
+
+    Args:
+        context: outfits shown.
+        finding: of the slope check.
+        place: which outfit.
+
+    Returns:
+        Angle [rad] or None.
+
+    Example:
+        >>> slope_limit.__name__
+        'slope_limit'
+    """
+    row, hung = context.order[place], int(context.shown.hanging[place])
+    if finding.decided[row]:
+        return float(np.quantile(finding.row("capacity", row), say.CAUTIOUS))
+    low = row_of(context.low_roll, hung)
+    return None if np.isnan(low).any() else float(0.5 * np.quantile(low, say.CAUTIOUS))
+
+
+def load_curve(context: Context, place: int, load: float | None) -> Curve:
+    """Payload over pin height with its band, and what governs.
+
+    Args:
+        context: outfits shown.
+        place: which of them.
+        load: what is asked for [kg].
+
+    Returns:
+        `Curve`.
+
+    Example:
+        >>> load_curve.__name__
+        'load_curve'
+    """
+    once, hung = context.shown.hung_once, int(context.shown.hanging[place])
+    low, middle, high = (tuple(float(v) for v in context.chart[k, :, hung]) for k in range(3))
+    curl = _curl_limit(once, hung)
+    rated = float(np.median(row_of(once.tools["rated_load"], hung)))
+    return Curve(
+        height=tuple(float(h) for h in context.heights),
+        lift=middle,
+        lift_p10=low,
+        lift_p90=high,
+        curl=None if np.isnan(curl) else (curl,) * POINTS,
+        load=load,
+        governs=tuple(_least(one, curl, rated) for one in middle),
+    )
+
+
+def _curl_limit(once: Bench, hung: int) -> float:
+    """Load that the published curl force still turns [kg], where it was given; NaN when not published."""
+    mass, ahead = once.credit
+    moment = once.draws["loader.curl_at_500"] * 0.5 + mass * ahead - once.moment(once.hung)
+    return float(np.quantile(row_of(moment / once.seat[0], hung), say.CAUTIOUS))
+
+
+def _least(lift: float, curl: float, rated: float) -> str:
+    pairs = [("lift", lift), ("curl", curl), ("attachment", rated)]
+    return min((p for p in pairs if np.isfinite(p[1])), key=lambda p: p[1], default=("lift", lift))[0]
+
+
+def geometry(bench: Bench, row: int) -> Geometry:
+    """Medians that a side view draws.
+
+    Args:
+        bench: outfits shown.
+        row: which of them.
+
+    Returns:
+        `Geometry`.
+
+    Example:
+        >>> geometry.__name__
+        'geometry'
+    """
+    once, hung, d, pivot = bench.hung_once, int(bench.hanging[row]), bench.draws, bench.frame.pivot
+    attachment = bench.outfits[row].attachment
+    values = {
+        "wheelbase": bench.frame.wheelbase,
+        "pivot_x": pivot.x,
+        "pivot_z": pivot.z,
+        "boom": pivot.radius,
+        "height_down": pivot.height_down,
+        "height_max": bench.frame.height_max,
+        "plane_ahead": row_of(once.plane_x, hung),
+        "plane_drop": -row_of(once.plane_z, hung),
+        "seat_x": row_of(bench.load.x, row),
+        "seat_z": row_of(bench.load.z, row),
+        "piece_diameter": row_of(bench.load.diameter, row),
+        "piece_length": d["work0.length"],
+        "front_radius": d["front_tyre.radius"],
+        "rear_radius": d["rear_tyre.radius"],
+        "overall_width": d["overall_width"],
+        "hitch_behind": d["hitch_behind_axle"],
+        "lift_to": d["site.lift_to"],
+        "dump_angle": d["loader.dump_angle"],
+        "tool_width": row_of(bench.tools["width"], row),
+        "opening": row_of(bench.tools["opening_tip"], row),
+        "tool_mass": row_of(bench.tools["mass"], row),
+    }
+    jaw, floor = attachment.jaw, floor_points(attachment)
+    lid = () if jaw is None else tuple((p.x.value, p.z.value) for p in jaw.lid)
+    hinge = None if jaw is None or jaw.lid_pivot is None else (jaw.lid_pivot.x.value, jaw.lid_pivot.z.value)
+    medians = {name: float(np.median(value)) for name, value in values.items()}
+    drawn = () if floor is None else tuple((float(x), float(z)) for x, z in floor)
+    return Geometry(medians, bench.outfits[row].mount.interface, drawn, lid, hinge, _words(bench, row))
+
+
+def _words(bench: Bench, row: int) -> dict[str, str]:
+    """What picks the picture's parts."""
+    machine, work = bench.inquiry.machine, bench.inquiry.work
+    return {
+        "rops": "cab" if machine.cab else str(machine.rops or "up"),
+        "self_levelling": "yes" if bench.frame.self_levelling else "no",
+        "work": str(work[0].kind) if work else "",
+        "lids": str(bench.outfits[row].attachment.lids or 0),
+        "behind": str(bench.inquiry.behind.kind or ""),
+    }

@@ -1,0 +1,293 @@
+"""Both lines of a lid from the tractor's port to the attachment's: the cheapest parts, their length, their price."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from handfast.connections.chain import Chain, ChainAsk
+from handfast.connections.mating import End, is_coupler
+from handfast.machines.attachment import Attachment
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.part import Connection, Part
+from handfast.machines.shelf import Shelf
+from handfast.machines.tractor import Machine
+from handfast.outfits.bench import Join
+from handfast.outfits.draws import typical
+from handfast.outfits.facts import machine_class
+from handfast.outfits.line_shelf import BRINGS_HOSE, LineAsk, LineShelf, Side, end_of, line_shelf
+from handfast.outfits.outfit import Outfit
+from handfast.outfits.powering import HYDRAULIC, PowerRoute
+from handfast.outfits.tool_reach import ROUGH, ToolReach
+
+BORE = 0.008  # m, the narrowest way through that a lid's line may have (practice)
+FRONT = "coupler_flat 1/2"  # coupler between tractor and attachment where the tractor has none in front yet
+WHOLE_LINE = frozenset(("hose", "adapter", "coupler"))  # a kit that brings these needs nothing else
+PORT_OF = {"front_outlets": "front", "rear_remote_forward": "rear", "mid_outlet": "mid"}
+LINES = 2  # closing and opening
+NAN = float("nan")
+Halves = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Outlet:
+    """Where a route's oil comes out: the end, hose from there to the front [m], what the kit brings, its pressure."""
+
+    end: End
+    line: float
+    brings: frozenset[str]
+    pressure: float
+    kit: Part | None
+
+    @property
+    def in_front(self) -> bool:
+        """Whether the tractor's own coupler is where the attachment connects."""
+        return self.line == 0.0 and is_coupler(self.end)
+
+    @property
+    def coupler(self) -> str:
+        """The coupler between tractor and attachment."""
+        return f"{self.end.family} {self.end.size}" if self.in_front else FRONT
+
+    @property
+    def halves(self) -> tuple[Halves, ...]:
+        """Which halves the two lines may have on the tractor, the best first."""
+        if self.in_front:
+            return ((self.end.gender, self.end.gender),)
+        return (("female", "male"), ("female", "female"))
+
+
+@dataclass(frozen=True)
+class ToolEnd:
+    """The attachment's end: a port for each line, hoses and fittings it brings, hose it needs to the front [m]."""
+
+    ports: tuple[End, ...]
+    hoses: int
+    fittings: int
+    span: float
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """One stretch of one line: what was asked and found."""
+
+    asked: LineAsk
+    side: Side
+    where: str
+
+
+def joins(outfits: Sequence[Outfit], inquiry: Inquiry, shelf: Shelf) -> Sequence[Join | None]:
+    """How both lines of every oil-worked lid meet; None where a port or the pressure is not known, or no oil is needed.
+
+    Args:
+        outfits: the candidates.
+        inquiry: resolved inquiry.
+        shelf: hoses, couplers and fittings with their prices.
+
+    Returns:
+        One `Join` or None for each outfit, in order.
+
+    Source: cheapest chain over mating rules (`connections.chain`), each side of the front coupler by itself; what the
+    kit or the attachment brings costs nothing.
+
+    Example:
+        >>> joins((), Inquiry(), Shelf())
+        []
+    """
+    machine = inquiry.machine
+    lines = line_shelf(shelf, machine_class(machine))
+    reach, pressure = ToolReach(machine), relief(machine)
+    ends: dict[int, ToolEnd | None] = {}
+    seen: dict[tuple[object, ...], Join | None] = {}
+    found = []
+    for outfit in outfits:
+        tool = id(outfit.attachment)
+        if tool not in ends:
+            ends[tool] = _tool_end(outfit.attachment, reach)
+        key = (outfit.power.route, *map(id, outfit.power.parts), ends[tool])
+        if key not in seen:
+            seen[key] = _join(outfit.power, ends[tool], machine, pressure, lines)
+        found.append(seen[key])
+    return found
+
+
+def relief(machine: Machine) -> float:
+    """The pressure that every part of a line must stand [Pa]: relief, at most; the class's highest when not known.
+
+    Args:
+        machine: the tractor.
+
+    Returns:
+        Pressure; NaN where neither the sheet nor the class tells it.
+
+    Source: working pressure of every part at least the relief pressure.
+
+    Example:
+        >>> relief(Machine(relief_pressure="200 bar"))
+        20000000.0
+    """
+    stated = machine.relief_pressure
+    if not stated.is_unknown:
+        return float(stated.greatest)
+    return float(typical(machine_class(machine), "relief_pressure")[0].high)
+
+
+def outlet_of(power: PowerRoute, machine: Machine, pressure: float) -> Outlet | None:
+    """Where the oil of a route comes out.
+
+    Args:
+        power: the route with its kit.
+        machine: the tractor with its ports.
+        pressure: relief [Pa].
+
+    Returns:
+        `Outlet`, or None where the port is not known.
+
+    Source: a kit with a valve or pump of its own has its own ports; the others start at the tractor's.
+
+    Example:
+        >>> outlet_of(PowerRoute("front_outlets"), Machine(), 2e7) is None
+        True
+    """
+    kit = next((part for part in power.parts if part.kind == "valve_kit"), None)
+    brings = frozenset(kit.supplies) if kit is not None else frozenset()
+    name = PORT_OF.get(power.route)
+    if name is not None and (kit is None or not kit.needs or {"rear_remote", "mid_outlet"} & set(kit.needs)):
+        port: Connection | None = getattr(machine.ports, name)
+    else:
+        port = kit.ends[0] if kit is not None and kit.ends else None
+    if kit is not None and power.route == "separate_pump" and not kit.pressure_max.is_unknown:
+        pressure = float(kit.pressure_max.value)
+    if port is None or pressure != pressure:
+        return None
+    line = 0.0 if power.route == "front_outlets" else power.words.line
+    return Outlet(end_of(port), line, brings, pressure, kit)
+
+
+def _tool_end(attachment: Attachment, reach: ToolReach) -> ToolEnd | None:
+    """Ports and hoses of an attachment; None without ports. What brings its own hoses asks for no length."""
+    oil = attachment.hydraulics
+    if oil is None or not oil.ports:
+        return None
+    ports = tuple(end_of(oil.ports[min(k, len(oil.ports) - 1)]) for k in range(LINES))
+    hoses, fittings = (min(count or 0, LINES) for count in (oil.hoses_supplied, oil.fittings_supplied))
+    return ToolEnd(ports, hoses, fittings, ROUGH if hoses == LINES else reach.of(attachment))
+
+
+def _join(power: PowerRoute, tool: ToolEnd | None, machine: Machine, pressure: float, lines: LineShelf) -> Join | None:
+    outlet = outlet_of(power, machine, pressure) if power.route in HYDRAULIC else None
+    if outlet is None or tool is None:
+        return None
+    tries: list[Stretch] = []
+    for halves in outlet.halves:
+        tries = _stretches(outlet, tool, halves, lines)
+        if all(one.side.chain is not None for one in tries):
+            return _complete(tries, outlet, tool, halves, lines)
+    return _missed(tries, lines)
+
+
+def _stretches(outlet: Outlet, tool: ToolEnd, halves: Halves, lines: LineShelf) -> list[Stretch]:
+    """The tractor's side and the attachment's side of both lines."""
+    found = []
+    for k, half in enumerate(halves):
+        if not (outlet.in_front or outlet.brings >= WHOLE_LINE):
+            asked = _tractor_ask(outlet, half)
+            found.append(Stretch(asked, lines.side(asked), "from the tractor to the coupler in front"))
+        asked = _tool_ask(outlet, half, tool, k)
+        found.append(Stretch(asked, lines.side(asked), "from the coupler in front to the attachment"))
+    return found
+
+
+def _tractor_ask(outlet: Outlet, half: str) -> LineAsk:
+    """From the outlet to the half that stays on the tractor; its mate stands for the port at the far end."""
+    family, size = outlet.coupler.rsplit(" ", 1)
+    mate = End(family, size, _other(half))
+    breaks, spans, near = [outlet.coupler], [outlet.line, 0.0], [half]
+    if is_coupler(outlet.end):
+        breaks.insert(0, f"{outlet.end.family} {outlet.end.size}")
+        spans.insert(0, 0.0)
+        near.insert(0, outlet.end.gender)
+    limits = outlet.pressure, BORE
+    ask = ChainAsk(outlet.end, mate, tuple(breaks), *limits, spans=tuple(spans), near=tuple(near))
+    return LineAsk(ask, _free(outlet.brings))
+
+
+def _tool_ask(outlet: Outlet, half: str, tool: ToolEnd, line: int) -> LineAsk:
+    """From the half on the tractor to the attachment's port."""
+    family, size = outlet.coupler.rsplit(" ", 1)
+    start, spans = End(family, size, half), (0.0, tool.span)
+    ask = ChainAsk(start, tool.ports[line], (outlet.coupler,), outlet.pressure, BORE, spans=spans, near=(half,))
+    return LineAsk(ask, _free_at_tool(outlet, tool, line))
+
+
+def _other(gender: str) -> str:
+    return "male" if gender == "female" else "female"
+
+
+def _free(brings: frozenset[str]) -> frozenset[str]:
+    """Kinds that cost nothing: a kit that brings hoses brings their ends too."""
+    return brings | BRINGS_HOSE if "hose" in brings else brings
+
+
+def _free_at_tool(outlet: Outlet, tool: ToolEnd, line: int) -> frozenset[str]:
+    """What costs nothing beyond the front coupler: the attachment's hoses and fittings, the kit's coupler halves."""
+    free = frozenset(("coupler",)) & outlet.brings
+    if tool.hoses > line:
+        free |= BRINGS_HOSE
+    return free | {"adapter"} if tool.fittings > line else free
+
+
+def _complete(tries: Sequence[Stretch], outlet: Outlet, tool: ToolEnd, halves: Halves, lines: LineShelf) -> Join:
+    bought: Counter[str] = Counter()
+    reached = []
+    for one in tries:
+        chain = one.side.chain or Chain((), 0.0, 0, 0.0, 0.0)
+        paid = [lines.parts[name] for name in chain.parts if lines.parts[name].kind not in one.asked.free]
+        bought.update(part.name or part.id for part in paid)
+        lengths = [float(part.length.value) for part in paid if part.kind in BRINGS_HOSE and not part.length.is_unknown]
+        reached += [(max(one.asked.ask.spans), max(lengths))] if lengths else []
+    needed, length = min(reached, key=lambda pair: pair[1] / pair[0], default=(NAN, NAN))
+    price = sum(one.side.chain.price for one in tries if one.side.chain is not None)
+    parts = tuple(f"{count} × {_small(name)}" for name, count in bought.items())
+    return Join(True, needed, length, parts, price, _note(outlet, tool, halves))
+
+
+def _small(name: str) -> str:
+    """A name within a line of text: a common word loses its capital."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
+def _note(outlet: Outlet, tool: ToolEnd, halves: Halves) -> str:
+    """What is not on the bill, and how the halves are set."""
+    said = []
+    kinds = [word for word in ("hose", "adapter", "coupler", "hard_line") if word in outlet.brings]
+    if kinds:
+        said.append("The kit brings " + _list([_plural(kind) for kind in kinds]) + ".")
+    brought = [name for name, count in (("hoses", tool.hoses), ("fittings", tool.fittings)) if count]
+    if brought:
+        said.append(f"The attachment's own {_list(brought)} come with it.")
+    if halves[0] != halves[1]:
+        said.append("Coupler halves crossed, so the two lines cannot be swapped.")
+    return " ".join(said)
+
+
+def _plural(kind: str) -> str:
+    return kind.replace("_", " ") + "s"
+
+
+def _list(words: Sequence[str]) -> str:
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def _missed(tries: Sequence[Stretch], lines: LineShelf) -> Join | None:
+    """The nearest miss; None where only the loose end of what the attachment brings is not known."""
+    short = next(one for one in tries if one.side.miss is not None)
+    miss = short.side.miss
+    assert miss is not None
+    if miss.short == "part" and short.asked.free >= BRINGS_HOSE and "adapter" in short.asked.free:
+        return None
+    why = miss.why
+    for name in miss.at:
+        why = why.replace(name, lines.parts[name].name or name) if name in lines.parts else why
+    return Join(False, NAN, NAN, (), 0.0, f"No chain {short.where}: {why}.")
