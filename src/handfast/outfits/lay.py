@@ -15,6 +15,7 @@ from handfast.outfits.combine import Candidates, candidates
 from handfast.outfits.draws import Draws, Plan, draw, size_share
 from handfast.outfits.facts import machine_class, plan_machine, plan_site
 from handfast.outfits.frame import frame_of
+from handfast.outfits.joining import joins
 from handfast.outfits.loads import plan_work, work_load
 from handfast.outfits.tools import floor_points, plan_tools, tool_columns
 
@@ -66,6 +67,7 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
     frame = frame_of(inquiry, draws)
     drawn = [floor_points(one.record) for one in attachments]
     floors = [drawn[k] for k in rows]
+    joined = joins(found.outfits, inquiry, shelf)
     benches = tuple(
         Bench(
             replace_work(inquiry, work),
@@ -74,6 +76,7 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
             found.outfits,
             tools,
             work_load(work, f"work{k}.", draws, tools, floors),
+            joins=joined,
         )
         for k, work in enumerate(works)
     )
