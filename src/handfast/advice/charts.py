@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from handfast.advice import say
 from handfast.advice.context import POINTS, Context
 from handfast.advice.result import Axles, Curve, Geometry
+from handfast.advice.wording import CAUTIOUS
 from handfast.outfits.assess import Finding
 from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, Bench
 from handfast.outfits.tools import floor_points
@@ -62,9 +62,9 @@ def slope_limit(context: Context, finding: Finding, place: int) -> float | None:
     """
     row, hung = context.order[place], int(context.shown.hanging[place])
     if finding.decided[row]:
-        return float(np.quantile(finding.row("capacity", row), say.CAUTIOUS))
+        return float(np.quantile(finding.row("capacity", row), CAUTIOUS))
     low = row_of(context.low_roll, hung)
-    return None if np.isnan(low).any() else float(0.5 * np.quantile(low, say.CAUTIOUS))
+    return None if np.isnan(low).any() else float(0.5 * np.quantile(low, CAUTIOUS))
 
 
 def load_curve(context: Context, place: int, load: float | None) -> Curve:
@@ -101,7 +101,7 @@ def _curl_limit(once: Bench, hung: int) -> float:
     """Load that the published curl force still turns [kg], where it was given; NaN when not published."""
     mass, ahead = once.credit
     moment = once.draws["loader.curl_at_500"] * 0.5 + mass * ahead - once.moment(once.hung)
-    return float(np.quantile(row_of(moment / once.seat[0], hung), say.CAUTIOUS))
+    return float(np.quantile(row_of(moment / once.seat[0], hung), CAUTIOUS))
 
 
 def _least(lift: float, curl: float, rated: float) -> str:

@@ -26,11 +26,12 @@ from handfast.advice.result import (
     Payload,
     Power,
 )
+from handfast.advice.wording import conditions_of, figure, reason
 from handfast.advice.work_done import WorkDone, yearly_cost
 from handfast.costing.total import Total
 from handfast.outfits.assess import Finding
 from handfast.outfits.bench import Bench
-from handfast.outfits.check_power import closing_time
+from handfast.outfits.lid import closing_time
 from handfast.physics import hydraulics
 from handfast.quantities.arrays import Array, row_of
 from handfast.quantities.showing import show
@@ -58,7 +59,7 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
     judged, system, row = context.judged, context.system, context.order[place]
     outfit, final = judged.bench.outfits[row], judged.final(row)
     governs = final.governs(row)
-    conditions = say.conditions_of(judged, row, system)
+    conditions = conditions_of(judged, row, system)
     load, text = _load(context, place)
     one = OutfitAdvice(
         id=outfit.id,
@@ -68,7 +69,7 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
         mount=_mount(context, place),
         power=_power(context, place),
         verdict=judged.verdict(row),
-        verdict_text=say.reason(judged, row, conditions, system),
+        verdict_text=reason(judged, row, conditions, system),
         held=judged.held(row),
         error=final.error(row),
         over_checks=sum(bool(f.decided[row]) and f.check.hard for f in final.findings),
@@ -113,7 +114,7 @@ def _check(context: Context, finding: Finding, row: int) -> CheckResult:
     demand, capacity = finding.row("demand", row), finding.row("capacity", row)
     asked, there = band(demand), band(capacity)
     asks, has = asked.p50, there.p50
-    sentence = check.sentence.format(asks=say.figure(asks, check.unit, system), has=say.figure(has, check.unit, system))
+    sentence = check.sentence.format(asks=figure(asks, check.unit, system), has=figure(has, check.unit, system))
     shown = not np.isnan(demand).any()
     counts = check.hard or check.id in context.judged.final(row).also_hard
     return CheckResult(

@@ -11,7 +11,7 @@ from handfast.advice.odds import Judged
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.price_book import PriceBook
 from handfast.machines.work import Work
-from handfast.outfits.check_power import closing_time
+from handfast.outfits.lid import closing_time
 from handfast.physics import job
 from handfast.physics.volume import pile_volume
 from handfast.quantities.units import to_si

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from handfast.machines.part import Part
 from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, Added, Bench
-from handfast.outfits.check_weight import CAUTION, FRONT_SHARE, STOP
+from handfast.outfits.check_balance import CAUTION, FRONT_SHARE, STOP
 from handfast.physics.balance import hitch_capacity
 from handfast.quantities.arrays import Array
 from handfast.quantities.units import to_si

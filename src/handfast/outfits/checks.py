@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from handfast.outfits import check_balance as balance
 from handfast.outfits import check_power as power
 from handfast.outfits import check_weight as weight
 from handfast.outfits.bench import Bench
+from handfast.outfits.check_balance import CAUTION, STOP
 from handfast.outfits.check_shape import hold, least_gap, off_centre, opening
-from handfast.outfits.check_weight import CAUTION, STOP
 from handfast.quantities.arrays import Array
 
 Pair = tuple[Array, Array]  # demand, capacity; NaN where not decidable
@@ -79,42 +80,42 @@ CHECKS: tuple[Check, ...] = (
           '1.2 times the diameter: ' + _PRACTICE),
     Check("grip.hold", "Grip", "N", "H", hold, ("attachment.jaw",), "worst direction in the plane",
           "It holds {has}; one and a half times the weight is {asks}.", "planar force closure with friction"),
-    Check("balance.rear_share_loaded", "Rear axle, loaded", "share", "S H", weight.rear_share(STOP), _AXLE_FACTS,
+    Check("balance.rear_share_loaded", "Rear axle, loaded", "share", "S H", balance.rear_share(STOP), _AXLE_FACTS,
           "loaded furthest forward",
           "Loaded furthest forward the rear axle carries {has}; the written rule asks {asks}.",
           "20 % on the rear axle: counterweight formula printed in loader manuals after EN 12525+A2"),
-    Check("balance.rear_share_caution", "Rear axle, the stricter rule", "share", "A", weight.rear_share(CAUTION),
+    Check("balance.rear_share_caution", "Rear axle, the stricter rule", "share", "A", balance.rear_share(CAUTION),
           _AXLE_FACTS, "loaded furthest forward",
           "Loaded furthest forward the rear axle carries {has}; the stricter manuals ask {asks}.",
           "25 % on the rear axle: loader manuals (common practice, no source at hand)"),
-    Check("balance.front_share_empty", "Front axle, raised and empty", "share", "S H", weight.front_share,
+    Check("balance.front_share_empty", "Front axle, raised and empty", "share", "S H", balance.front_share,
           _AXLE_FACTS, "raised, empty", "Raised and empty the front axle keeps {has}; the written rule asks {asks}.",
           "20 % on the front axle: loader manuals after EN 12525+A2"),
-    Check("balance.front_axle", "Front axle", "kg", "S H", weight.axle(0, 'front_axle_rating'),
+    Check("balance.front_axle", "Front axle", "kg", "S H", balance.axle(0, 'front_axle_rating'),
           (*_AXLE_FACTS, "front_axle_rating"), "greatest of the poses, bump 1.5 travelling",
           "The front axle sees {asks}; it is rated {has}.", _MOMENTS),
-    Check("balance.rear_axle", "Rear axle", "kg", "S H", weight.axle(1, 'rear_axle_rating'),
+    Check("balance.rear_axle", "Rear axle", "kg", "S H", balance.axle(1, 'rear_axle_rating'),
           (*_AXLE_FACTS, "rear_axle_rating"), "greatest of the poses, bump 1.5 travelling",
           "The rear axle sees {asks}; it is rated {has}.", _MOMENTS),
-    Check("balance.front_tyres", "Front tyres", "kg", "S H", weight.tyres(0, 'front_tyre'),
+    Check("balance.front_tyres", "Front tyres", "kg", "S H", balance.tyres(0, 'front_tyre'),
           (*_AXLE_FACTS, "front_tyre.load_each"), "greatest of the poses, bump 1.5 travelling",
           "The front tyres see {asks}; they carry {has}.", _MOMENTS),
-    Check("balance.rear_tyres", "Rear tyres", "kg", "S H", weight.tyres(1, 'rear_tyre'),
+    Check("balance.rear_tyres", "Rear tyres", "kg", "S H", balance.tyres(1, 'rear_tyre'),
           (*_AXLE_FACTS, "rear_tyre.load_each"), "greatest of the poses, bump 1.5 travelling",
           "The rear tyres see {asks}; they carry {has}.", _MOMENTS),
-    Check("balance.hitch", "Three-point hitch", "kg", "S H", weight.hitch, ("hitch_lift_610", "behind.mass"),
+    Check("balance.hitch", "Three-point hitch", "kg", "S H", balance.hitch, ("hitch_lift_610", "behind.mass"),
           "610 mm behind the link ends", "On the hitch hang {asks}; it lifts {has} there.",
           "hitch rating 610 mm behind the ends; moments beyond it"),
-    Check("balance.gross", "Gross mass", "kg", "S H", weight.gross, ("mass", "gross_rating"), "greatest of the poses",
+    Check("balance.gross", "Gross mass", "kg", "S H", balance.gross, ("mass", "gross_rating"), "greatest of the poses",
           "All up it is {asks}; the machine is rated {has}.", "sum of masses"),
     Check("balance.off_centre", "Half the load on one outer tine", "N.m", "A", off_centre, ("attachment.width",),
           "about the arm", "Half the load on one outer tine twists the arms by {asks}.",
           "moment of half the load at half the width"),
-    Check("balance.slope_hold", "Holding nose down", "N", "S H", weight.slope_hold,
+    Check("balance.slope_hold", "Holding nose down", "N", "S H", balance.slope_hold,
           (*_AXLE_FACTS, "cg_height", "site.slope"), "travelling loaded, nose down",
           "Nose down the slope pulls {asks}; the braked wheels hold {has}.",
           'moments on the slope; friction 0.5: ' + _PRACTICE),
-    Check("slope.side", "Across the slope", "rad", "S H", weight.slope_side, (*_ROLL_FACTS, "site.slope"),
+    Check("slope.side", "Across the slope", "rad", "S H", balance.slope_side, (*_ROLL_FACTS, "site.slope"),
           "worst heading, load on", "The slope is {asks}; half of where it first rolls over is {has}.",
           'rigid body on a swinging front axle; half of it: ' + _PRACTICE),
     Check("power.supply", "Oil or current for the lid", "1", "H", power.supply,

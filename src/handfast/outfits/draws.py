@@ -83,7 +83,7 @@ class Draws:
         names = self.choices[path]
         if value not in names:
             return np.zeros(1)
-        return (self.values[path] == float(names.index(value))).astype(np.float64)
+        return np.where(self.values[path] == float(names.index(value)), 1.0, 0.0)
 
 
 @dataclass

@@ -1,0 +1,187 @@
+"""How hard each drawn jaw holds the round piece of the work: slip load of its lids at the tractor's pressure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from handfast.machines.attachment import Attachment, Electrics, Hydraulics
+from handfast.machines.attachment import Jaw as JawRecord
+from handfast.machines.fields import Point
+from handfast.outfits.bench import Bench
+from handfast.outfits.loads import ROUND
+from handfast.physics import grip, jaw
+from handfast.quantities.arrays import Array
+from handfast.reckoning.grip import jaw_of
+
+STEP = 0.002  # m, steps of diameter where it is uncertain: the slip load between two is that of the nearer
+BAR = 1e5  # Pa, pressure is told apart by whole bars
+LONG = ("logs", "round_bales")  # pieces that lie under every lid; a stone lies under one
+KEPT = 4000  # jaws, and answers, kept at most
+
+Key = tuple[bytes, float, float, tuple[float, ...], float]
+_jaws: dict[int, tuple[Attachment, jaw.Jaw | None]] = {}
+_answers: dict[Key, Array] = {}
+
+
+def slip_loads(bench: Bench, friction: float) -> Array:
+    """The largest force, worst direction in the plane, that each jaw's lids withstand on the work's round piece [N].
+
+    Args:
+        bench: the outfits.
+        friction: coefficient at every contact [1].
+
+    Returns:
+        Shape (outfits, 1 or samples); 0 where the piece is too large or too small for the jaw, NaN where the piece is
+        not round or its diameter not known, and where the jaw is not drawn, has no force of its own or is driven by
+        the curl.
+
+    Source: `physics.grip.grip`, each lid reckoned alone; a long piece is held by all lids, a stone by one.
+
+    Example:
+        >>> slip_loads.__name__
+        'slip_loads'
+    """
+    kind = str(bench.inquiry.work[0].kind) if bench.inquiry.work else ""
+    diameter = bench.load.diameter
+    if kind not in ROUND or not np.isfinite(diameter).all():
+        return np.full((len(bench.outfits), 1), np.nan)
+    pressure = lid_pressure(bench)
+    found: dict[int, Array] = {}
+    rows = []
+    for k, outfit in enumerate(bench.outfits):
+        tool = outfit.attachment
+        if id(tool) not in found:
+            size = diameter[k if len(diameter) > 1 else 0]
+            found[id(tool)] = _one(tool, size, pressure, friction) * _lids_on(tool, kind)
+        rows.append(found[id(tool)])
+    return np.vstack(rows)
+
+
+def lid_pressure(bench: Bench) -> float:
+    """Pressure that shuts the lids: the lower of pump and port relief, middle of what is known [Pa], to a bar.
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        Pressure; NaN where nothing is known.
+
+    Source: the lower relief opens first.
+
+    Example:
+        >>> lid_pressure.__name__
+        'lid_pressure'
+    """
+    relief = [float(np.median(bench.draws[name])) for name in ("relief_pressure", "port_relief")]
+    return float(np.round(np.fmin(*relief) / BAR) * BAR)
+
+
+def sound_jaw(attachment: Attachment) -> jaw.Jaw | None:
+    """The jaw of an attachment, where its lines, pins and cylinder lengths are all recorded and go together.
+
+    Args:
+        attachment: the record.
+
+    Returns:
+        Jaw of physics or None.
+
+    Source: a lid whose cylinder cannot reach between its pins is a drawing to be mended, not a reason to refuse.
+
+    Example:
+        >>> sound_jaw(Attachment()) is None
+        True
+    """
+    kept = _jaws.get(id(attachment))
+    if kept is not None and kept[0] is attachment:
+        return kept[1]
+    if len(_jaws) >= KEPT:
+        _jaws.clear()
+    made = _made(attachment)
+    _jaws[id(attachment)] = (attachment, made)
+    return made
+
+
+def _made(attachment: Attachment) -> jaw.Jaw | None:
+    drawn = attachment.jaw
+    if drawn is None or min(len(drawn.floor), len(drawn.lid)) < 2 or not _all_known(_points(drawn)):
+        return None
+    oil = attachment.hydraulics or Hydraulics()
+    short, long, stroke = drawn.retracted.value, drawn.extended.value, oil.stroke.value
+    short, long = (long - stroke if np.isnan(short) else short), (short + stroke if np.isnan(long) else long)
+    made = jaw_of(drawn, short, long)
+    lines = (made.floor, made.lid)
+    if any((np.hypot(*np.diff(line, axis=0).T) == 0.0).any() for line in lines):
+        return None
+    turn = jaw.swing(made)
+    return made if np.isfinite([turn.shut, turn.open]).all() and turn.shut != turn.open else None
+
+
+def _points(drawn: JawRecord) -> Iterable[Point | None]:
+    return (*drawn.floor, *drawn.lid, drawn.lid_pivot, drawn.cylinder_base, drawn.cylinder_rod)
+
+
+def _all_known(points: Iterable[Point | None]) -> bool:
+    return all(p is not None and not p.x.is_unknown and not p.z.is_unknown for p in points)
+
+
+def _lids_on(tool: Attachment, kind: str) -> int:
+    return (tool.lids or 1) if kind in LONG else 1
+
+
+def _one(tool: Attachment, diameter: Array, pressure: float, friction: float) -> Array:
+    """Slip load of one lid alone for each sample of the diameter [N]."""
+    made, (push, pull) = sound_jaw(tool), lid_force(tool, pressure)
+    if made is None or not tool.lids or np.isnan(push):
+        return np.full_like(diameter, np.nan)
+    if diameter.size == 1:
+        return _slip(made, (float(diameter[0]),), push, pull, friction)
+    steps = np.round(diameter / STEP).astype(np.intp)
+    low, high = int(steps.min()), int(steps.max())
+    table = _slip(made, tuple(STEP * k for k in range(low, high + 1)), push, pull, friction)
+    return table[steps - low]
+
+
+def lid_force(tool: Attachment, pressure: float) -> tuple[float, float]:
+    """Force of one lid's cylinders or actuator, lengthening and shortening [N].
+
+    Args:
+        tool: the attachment.
+        pressure: at the cylinders [Pa].
+
+    Returns:
+        (push, pull); NaN where the record does not tell it, and for a lid that the curl drives.
+
+    Source: pressure times area; the cylinders are shared out evenly over the lids.
+
+    Example:
+        >>> lid_force(Attachment(lids=1, actuation="electric", electrics=Electrics(force=5000)), 2e7)
+        (5000.0, 5000.0)
+    """
+    lids = tool.lids or 1
+    if tool.actuation == "electric":
+        force = float((tool.electrics or Electrics()).force.value)
+        return force, force
+    oil = tool.hydraulics
+    if tool.actuation != "hydraulic" or oil is None:
+        return np.nan, np.nan
+    each = (oil.cylinders or lids) / lids
+    bore, rod = oil.bore.value, oil.rod.value
+    return (
+        float(grip.cylinder_force(pressure, bore, 0.0, each)),
+        float(grip.cylinder_force(pressure, bore, rod, each, extending=False)),
+    )
+
+
+def _slip(made: jaw.Jaw, diameters: tuple[float, ...], push: float, pull: float, friction: float) -> Array:
+    """Slip loads by jaw, diameters and force, reckoned once."""
+    lines = b"".join(part.tobytes() for part in made[:5])
+    key = (lines, made.retracted, made.extended, (push, pull, friction), hash(diameters))
+    if key not in _answers:
+        if len(_answers) >= KEPT:
+            _answers.clear()
+        held = grip.grip(made, np.array(diameters), friction, push, pull)
+        fits = np.isin(held.reason, ("too_large", "too_small", "slides"))
+        _answers[key] = np.where(fits, 0.0, np.where(held.reason == "no_seat", np.nan, held.slip_load))
+    return _answers[key]
