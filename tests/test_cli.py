@@ -128,6 +128,7 @@ def test_a_broken_program_ends_with_one(tmp_path: Path) -> None:
         [sys.executable, "-c", code, "advise", str(CALLS[0])], env=env, capture_output=True, text=True
     )
     assert done.returncode == 1
+    assert done.stderr.startswith("A fault of the program, not of what was given:\n")
     assert "ZeroDivisionError" in done.stderr
 
 
@@ -158,6 +159,14 @@ def test_one_outfit_in_depth_and_one_that_is_not_there() -> None:
     none = run("advise", CALLS[0], "--outfit", "nothing-like-it")
     assert none.exit_code == 2
     assert "nothing-like-it" in none.stderr
+
+
+def test_the_fit_sheet_is_written_as_pdf(tmp_path: Path) -> None:
+    out = tmp_path / "sheet.pdf"
+    done = run("advise", CALLS[0], "--pdf", out)
+    assert done.exit_code == 0, done.output
+    assert done.stdout == ""
+    assert out.read_bytes().startswith(b"%PDF-")
 
 
 def test_the_same_file_and_seed_give_the_same_bytes() -> None:

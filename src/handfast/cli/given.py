@@ -49,6 +49,8 @@ class Verbs(click.Group):
         except Exception as error:
             refused = _refused(error)
             if refused is None:
+                if ctx.parent is None:
+                    click.echo("A fault of the program, not of what was given:", err=True)
                 raise
             raise refused from None
 

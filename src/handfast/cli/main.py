@@ -119,7 +119,7 @@ def _write_sheet(advice: Any, outfit_id: str | None, pdf: Path, units: str) -> N
 
     if not advice.outfits:
         raise Refused(["--pdf: nothing on the shelf answers this inquiry, so there is no sheet to write."])
-    pdf.write_bytes(fit_sheet(advice, outfit_id or advice.outfits[0].id, units=units))
+    pdf.write_bytes(fit_sheet(advice, outfit_id or advice.outfits[0].id, system=units))
     click.echo(f"Wrote {pdf}.", err=True)
 
 
