@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 from handfast.advice.result import Advice, CheckResult, CostLine, OutfitAdvice
@@ -12,14 +11,13 @@ from handfast.documents.pictures import pictures, scale_of
 from handfast.documents.press import press, sheet_of
 from handfast.documents.words import (
     DEALER,
-    RECKONED,
-    block_row,
-    facts_count,
+    Stamp,
     in_ten,
     listed,
     mark_of,
     marks,
     picture,
+    title_block,
     verdict_of,
     verdict_words,
     written,
@@ -34,20 +32,6 @@ from handfast.quantities.money import show_money
 WIDTH = 900.0  # px of the side view with its chart: 180 mm
 BARS = 660.0  # px of the axle bars, set a little smaller
 CAUTIONS, CONDITIONS, OPEN = 4, 6, 8
-
-
-@dataclass(frozen=True)
-class Stamp:
-    """What the dealer writes on a paper."""
-
-    made: str = ""
-    number: str = ""
-    issue: str = "1"
-    dealer: str = DEALER
-    by: str = ""
-    seen_by: str = ""
-    state: str = "draft"
-    demo: bool = True
 
 
 def fit_sheet(
@@ -103,7 +87,9 @@ def fit_sheet(
         **_said(advice, one),
     }
     scale = scale_of(pictures(advice, one, system).side, WIDTH)
-    values["block"] = _block(advice, one, stamp, f"1 : {scale:.0f}, {'in and lb' if system == 'us' else 'mm and kg'}")
+    values["block"] = title_block(
+        advice, one, stamp, "Fit sheet", "1 of 1", f"1 : {scale:.0f}, {'in and lb' if system == 'us' else 'mm and kg'}"
+    )
     values["pics"] |= {name: picture(svg, alt) for name, (svg, alt) in _cost_marks(one).items()}
     return press("fit_sheet", values, made)
 
@@ -216,24 +202,3 @@ def _said(advice: Advice, one: OutfitAdvice) -> dict[str, Any]:
         "conditions-lead": "It holds if:" if conditional else "It asks as well:",
         "open": f"{still[:1].upper()}{still[1:]}." if still else "",
     }
-
-
-def _block(advice: Advice, one: OutfitAdvice, stamp: Stamp, scale: str) -> list[dict[str, Any]]:
-    numbered = f"{stamp.number}, {stamp.issue}" if stamp.number else ""
-    hands = ", ".join(text for text in (stamp.made, stamp.by, stamp.seen_by) if text)
-    return [
-        block_row(
-            ("Dealer", stamp.dealer, 1.5),
-            ("Sheet", "Fit sheet", 0.7),
-            ("Number, issue", numbered, 0.9),
-            ("Sheet", "1 of 1", 0.5),
-            ("State", stamp.state, 0.6),
-        ),
-        block_row(
-            ("Outfit", one.title, 1.9),
-            ("Facts", facts_count(advice), 1.1),
-            ("Scale, units", scale, 0.9),
-            ("Date, made by, seen by", hands, 0.9),
-            ("Reckoned with", RECKONED, 1.05),
-        ),
-    ]

@@ -1,4 +1,4 @@
-"""From a template and plain values to a tagged PDF: the same values give the same bytes, and any warning is an error."""
+"""From a template and plain values to a tagged PDF: same values, same bytes; any warning is an error."""
 
 from __future__ import annotations
 

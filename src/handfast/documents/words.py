@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from handfast.advice.result import Advice, CheckResult, OutfitAdvice
-from handfast.advice.say import figure
+from handfast.advice.wording import figure
 from handfast.data.release import TABLES, VERSION
 from handfast.documents.letters import plain
 from handfast.drawings.marks_small import VERDICT_WORDS, dagger, tally, tally_count, verdict_mark
@@ -22,6 +23,20 @@ VERDICTS = {
 }
 FOOT = 0.3048
 RECKONED = f"Handfast {VERSION}, tables {TABLES}"
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """What the dealer writes on a paper."""
+
+    made: str = ""
+    number: str = ""
+    issue: str = "1"
+    dealer: str = DEALER
+    by: str = ""
+    seen_by: str = ""
+    state: str = "draft"
+    demo: bool = True
 
 
 def verdict_of(one: OutfitAdvice) -> str:
@@ -89,6 +104,30 @@ def facts_count(advice: Advice) -> str:
 def block_row(*cells: tuple[str, str, float]) -> dict[str, Any]:
     """One row of a title block: label, text and share of the width of each cell."""
     return {"widths": [wide for _, _, wide in cells], "cells": [[label, plain(text, 110)] for label, text, _ in cells]}
+
+
+def title_block(
+    advice: Advice, one: OutfitAdvice, stamp: Stamp, sheet: str, of: str, scale: str
+) -> list[dict[str, Any]]:
+    """The title block's two rows; `of` is "1 of 1", or empty where the press counts the pages."""
+    numbered = f"{stamp.number}, {stamp.issue}" if stamp.number else ""
+    hands = ", ".join(text for text in (stamp.made, stamp.by, stamp.seen_by) if text)
+    return [
+        block_row(
+            ("Dealer", stamp.dealer, 1.5),
+            ("Sheet", sheet, 0.7),
+            ("Number, issue", numbered, 0.9),
+            ("Sheet", of, 0.5),
+            ("State", stamp.state, 0.6),
+        ),
+        block_row(
+            ("Outfit", one.title, 1.9),
+            ("Facts", facts_count(advice), 1.1),
+            ("Scale, units", scale, 0.9),
+            ("Date, made by, seen by", hands, 0.9),
+            ("Reckoned with", RECKONED, 1.05),
+        ),
+    ]
 
 
 def listed(items: Sequence[str]) -> str:
