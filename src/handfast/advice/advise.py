@@ -14,7 +14,7 @@ from handfast.advice.present import outfit_advice
 from handfast.advice.rank import Losses, Priced, losses, pareto, ranking
 from handfast.advice.result import Advice, Fact, OutfitAdvice, Rejected
 from handfast.advice.stated import facts_of, open_facts
-from handfast.advice.wording import conditions_of, reason
+from handfast.advice.wording import reason
 from handfast.advice.work_done import WorkDone, work_done
 from handfast.costing.freight import freight_lines
 from handfast.costing.price_lines import price_lines, tax_share
@@ -169,9 +169,16 @@ def _rejected(laid: Laid, judged: Judged, order: Sequence[int]) -> tuple[Rejecte
     shown = {judged.bench.outfits[row].attachment.id for row in order}
     for row, outfit in enumerate(judged.bench.outfits):
         if outfit.attachment.id not in shown and (outfit.attachment.id, "after") not in found:
-            why = reason(judged, row, conditions_of(judged, row, "us"), "us")
+            why = _after(judged, row)
             found[(outfit.attachment.id, "after")] = Rejected(outfit.attachment.id, outfit.name, why, outfit.id)
     return tuple(found.values())
+
+
+def _after(judged: Judged, row: int) -> str:
+    """Why an outfit is not among those shown."""
+    if judged.verdict(row).startswith("fits"):
+        return "holds too, and comes after those shown"
+    return reason(judged, row, (), "us")
 
 
 def _nothing(inquiry: Inquiry, laid: Laid, seed: int) -> Advice:

@@ -7,7 +7,7 @@ import numpy as np
 from handfast.advice.odds import HELD, Judged
 from handfast.advice.result import Change
 from handfast.outfits.assess import Finding
-from handfast.quantities.arrays import Array, ArrayLike
+from handfast.quantities.arrays import Array, ArrayLike, middle, quantile
 from handfast.quantities.showing import show, show_slope
 
 
@@ -44,7 +44,7 @@ def _change(judged: Judged, finding: Finding, row: int, system: str) -> tuple[st
         slope = bench.frame.slope
         load_lighter = float(np.max(short / (1.0 + slope * _at(bench.piece.x, hung))))
         tool_lighter = float(np.max(short / (1.0 + slope * _at(bench.tool.x, hung))))
-        if tool_lighter < 0.5 * float(np.median(_at(bench.tool.mass, hung))):
+        if tool_lighter < 0.5 * middle(_at(bench.tool.mass, hung)):
             return f"an attachment {show(tool_lighter, 'mass', system)} lighter", tool_lighter, "kg"
         return f"pieces {show(load_lighter, 'mass', system)} lighter", load_lighter, "kg"
     if name == "lift.attachment_rating":
@@ -62,14 +62,14 @@ def _change(judged: Judged, finding: Finding, row: int, system: str) -> tuple[st
     if name == "lift.dump_height":
         return f"a side {show(short, 'length', system)} lower", short, "m"
     if name == "slope.side":
-        limit = float(np.quantile(finding.row("capacity", row), 1.0 - HELD))
+        limit = quantile(finding.row("capacity", row), 1.0 - HELD)
         return f"ground no steeper than {show_slope(limit)}", limit, "rad"
     return None
 
 
 def _short_by(finding: Finding, row: int) -> float:
     """How much is missing at the quantile that nine of ten samples ask."""
-    return float(-np.quantile(finding.row("margin", row), 1.0 - HELD))
+    return -(quantile(finding.spare(row), 1.0 - HELD))
 
 
 def _at(values: ArrayLike, row: int) -> Array:

@@ -10,7 +10,7 @@ from handfast.advice.wording import CAUTIOUS
 from handfast.outfits.assess import Finding
 from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, Bench
 from handfast.outfits.tools import floor_points
-from handfast.quantities.arrays import row_of
+from handfast.quantities.arrays import middle, quantile, row_of
 
 
 def axle_poses(context: Context, place: int) -> tuple[Axles, ...]:
@@ -41,7 +41,7 @@ def axle_poses(context: Context, place: int) -> tuple[Axles, ...]:
 
 def _pose(bench: Bench, hung: int, name: str, title: str, pose: str) -> Axles:
     loads = bench.hung_once.axles(pose)
-    front, rear = (float(np.median(row_of(side, hung))) for side in loads)
+    front, rear = (middle(row_of(side, hung)) for side in loads)
     return Axles(name, title, front, rear, rear / (front + rear))
 
 
@@ -62,9 +62,9 @@ def slope_limit(context: Context, finding: Finding, place: int) -> float | None:
     """
     row, hung = context.order[place], int(context.shown.hanging[place])
     if finding.decided[row]:
-        return float(np.quantile(finding.row("capacity", row), CAUTIOUS))
+        return quantile(finding.row("capacity", row), CAUTIOUS)
     low = row_of(context.low_roll, hung)
-    return None if np.isnan(low).any() else float(0.5 * np.quantile(low, CAUTIOUS))
+    return None if np.isnan(low).any() else 0.5 * quantile(low, CAUTIOUS)
 
 
 def load_curve(context: Context, place: int, load: float | None) -> Curve:
@@ -83,17 +83,17 @@ def load_curve(context: Context, place: int, load: float | None) -> Curve:
         'load_curve'
     """
     once, hung = context.shown.hung_once, int(context.shown.hanging[place])
-    low, middle, high = (tuple(float(v) for v in context.chart[k, :, hung]) for k in range(3))
+    low, centre, high = (tuple(float(v) for v in context.chart[k, :, hung]) for k in range(3))
     curl = _curl_limit(once, hung)
-    rated = float(np.median(row_of(once.tools["rated_load"], hung)))
+    rated = middle(row_of(once.tools["rated_load"], hung))
     return Curve(
         height=tuple(float(h) for h in context.heights),
-        lift=middle,
+        lift=centre,
         lift_p10=low,
         lift_p90=high,
         curl=None if np.isnan(curl) else (curl,) * POINTS,
         load=load,
-        governs=tuple(_least(one, curl, rated) for one in middle),
+        governs=tuple(_least(one, curl, rated) for one in centre),
     )
 
 
@@ -101,7 +101,7 @@ def _curl_limit(once: Bench, hung: int) -> float:
     """Load that the published curl force still turns [kg], where it was given; NaN when not published."""
     mass, ahead = once.credit
     moment = once.draws["loader.curl_at_500"] * 0.5 + mass * ahead - once.moment(once.hung)
-    return float(np.quantile(row_of(moment / once.seat[0], hung), CAUTIOUS))
+    return quantile(row_of(moment / once.seat[0], hung), CAUTIOUS)
 
 
 def _least(lift: float, curl: float, rated: float) -> str:
@@ -151,7 +151,7 @@ def geometry(bench: Bench, row: int) -> Geometry:
     jaw, floor = attachment.jaw, floor_points(attachment)
     lid = () if jaw is None else tuple((p.x.value, p.z.value) for p in jaw.lid)
     hinge = None if jaw is None or jaw.lid_pivot is None else (jaw.lid_pivot.x.value, jaw.lid_pivot.z.value)
-    medians = {name: float(np.median(value)) for name, value in values.items()}
+    medians = {name: middle(value) for name, value in values.items()}
     drawn = () if floor is None else tuple((float(x), float(z)) for x, z in floor)
     return Geometry(medians, bench.outfits[row].mount.interface, drawn, lid, hinge, _words(bench, row))
 

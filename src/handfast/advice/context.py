@@ -13,7 +13,7 @@ from handfast.advice.result import Band
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.bench import TRAVEL_HEIGHT, Bench
-from handfast.quantities.arrays import Array, quantiles
+from handfast.quantities.arrays import Array, middle, quantiles, row_quantiles
 
 POINTS = 25  # heights of the load chart
 
@@ -42,7 +42,7 @@ class Context:
     def heights(self) -> Array:
         """Heights of the load chart [m]."""
         frame = self.shown.frame
-        low, high = float(np.median(frame.pivot.height_down)), float(np.median(frame.height_max))
+        low, high = middle(frame.pivot.height_down), middle(frame.height_max)
         return np.linspace(max(low, 0.05), high, POINTS)
 
     @cached_property
@@ -53,7 +53,7 @@ class Context:
     def _at(self, height: float) -> Array:
         payload = np.atleast_2d(self.shown.hung_once.payload_at(np.array([height])))
         every = np.broadcast_to(payload, (len(self.shown.hung_once.outfits), payload.shape[1]))
-        return np.asarray(np.quantile(every, (0.1, 0.5, 0.9), axis=1))
+        return row_quantiles(every, (0.1, 0.5, 0.9))
 
     @cached_property
     def low_roll(self) -> Array:

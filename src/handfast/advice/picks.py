@@ -10,7 +10,7 @@ from handfast.outfits.bench import Bench
 from handfast.outfits.combine import answers
 from handfast.physics import load
 from handfast.physics.wood import species
-from handfast.quantities.arrays import Array
+from handfast.quantities.arrays import Array, middle, quantile
 from handfast.quantities.showing import show
 from handfast.quantities.units import to_si
 
@@ -45,7 +45,7 @@ def picks_up(bench: Bench, row: int, inquiry: Inquiry, system: str) -> tuple[Pic
     rated = np.atleast_2d(once.tools["rated_load"])
     limit = rated[hung if len(rated) > 1 else 0]
     kilograms = float(
-        min(np.quantile(values, CAUTIOUS), np.fmin(np.inf, limit).min() if np.isfinite(limit).all() else np.inf)
+        min(quantile(values, CAUTIOUS), np.fmin(np.inf, limit).min() if np.isfinite(limit).all() else np.inf)
     )
     kind = str(bench.outfits[row].attachment.kind)
     found: list[PickUp] = []
@@ -108,4 +108,4 @@ def _bite(bench: Bench, row: int, kilograms: float, system: str) -> list[PickUp]
 
 def _one(values: Array, row: int) -> float:
     table = np.atleast_2d(values)
-    return float(np.median(table[row if len(table) > 1 else 0]))
+    return middle(table[row if len(table) > 1 else 0])

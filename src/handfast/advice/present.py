@@ -33,7 +33,7 @@ from handfast.outfits.assess import Finding
 from handfast.outfits.bench import Bench
 from handfast.outfits.lid import closing_time
 from handfast.physics import hydraulics
-from handfast.quantities.arrays import Array, row_of
+from handfast.quantities.arrays import Array, middle, row_of
 from handfast.quantities.showing import show
 
 WORST = ("missing", "typical", "stated", "sheet", "computed", "measured", "weighed")
@@ -124,7 +124,7 @@ def _check(context: Context, finding: Finding, row: int) -> CheckResult:
         unit=check.unit,
         demand=asked if shown else None,
         capacity=there if known else None,
-        margin=band(finding.row("margin", row) if known else np.zeros(1)) if known else None,
+        margin=band(finding.spare(row) if known else np.zeros(1)) if known else None,
         held=finding.held(row),
         hard=counts,
         safety=check.safety,
@@ -169,16 +169,16 @@ def _payload_cost(bench: Bench, hung: int) -> float:
     bare = once.dead(slope) - kit - np.multiply(once.tool.mass, slope * shift)
     seat = once.seat[0] - shift
     without = (once.capacity(rating, slope) - bare) / (1.0 + slope * seat)
-    return float(np.median(row_of(without - with_route, hung)))
+    return middle(row_of(without - with_route, hung))
 
 
 def _power(context: Context, place: int) -> Power:
     bench = context.shown
     route = bench.outfits[place].power
-    warm, cold = (float(np.median(row_of(closing_times(bench, t), place))) for t in (40.0, -10.0))
+    warm, cold = (middle(row_of(closing_times(bench, t), place)) for t in (40.0, -10.0))
     bore, relief = row_of(bench.tools["hydraulics.bore"], place), bench.draws["relief_pressure"]
     count = bench.outfits[place].attachment.lids or 1
-    force = float(np.median(relief * hydraulics.bore_area(bore[:1]) * count))
+    force = middle(relief * hydraulics.bore_area(bore[:1]) * count)
     oil = route.route not in ("none", "electric", "curl", "manual")
     note = "; ".join((route.words.note, *route.care, *route.broken_rules))
     return Power(
@@ -246,8 +246,8 @@ def _ballast(context: Context, row: int) -> Ballast:
     judged = context.judged
     chosen, bench = judged.chosen[row], judged.bench
     picked = judged.sets[row]
-    now = float(np.median(bench.draws["behind.mass"]))
-    hitch = float(np.median(bench.frame.hitch_x))
+    now = middle(bench.draws["behind.mass"])
+    hitch = middle(bench.frame.hitch_x)
     pieces = tuple(
         BallastPiece(p.part, p.title, p.count, p.mass, _behind(p.behind, p.at, hitch), p.at)
         for p in (picked.pieces if picked is not None else ())

@@ -10,7 +10,7 @@ from handfast.advice.odds import FITS, IF, NOT, Judged
 from handfast.advice.result import Condition
 from handfast.outfits.assess import Finding
 from handfast.outfits.mounting import fact_words
-from handfast.quantities.arrays import Array, quantiles, row_of
+from handfast.quantities.arrays import Array, quantile, quantiles, row_of
 from handfast.quantities.showing import show, show_slope
 
 CAUTIOUS = 0.10  # a spoken figure is one that nine of ten samples bear out
@@ -103,7 +103,7 @@ def _stopper(judged: Judged, row: int) -> Finding | None:
 def _room(finding: Finding | None, row: int, system: str) -> str:
     if finding is None:
         return "Nothing stops it."
-    spare = float(np.quantile(finding.row("margin", row), CAUTIOUS))
+    spare = quantile(finding.spare(row), CAUTIOUS)
     return f"{finding.check.title}: {figure(spare, finding.check.unit, system)} to spare."
 
 
@@ -163,7 +163,7 @@ def _place_condition(judged: Judged, row: int, system: str) -> list[Condition]:
     asked, there = (row_of(a, hung) for a in (bench.piece.mass, left))
     if np.isnan(there).any() or float(np.mean(there >= asked)) >= 0.9:
         return []
-    least = float(np.quantile(there, CAUTIOUS))
+    least = quantile(there, CAUTIOUS)
     text = f"each piece lies right back in the jaw: further out it lifts {show(max(least, 0.0), 'mass', system)}"
     return [Condition("care", text, least, "kg")]
 

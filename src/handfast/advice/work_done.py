@@ -14,6 +14,7 @@ from handfast.machines.work import Work
 from handfast.outfits.lid import closing_time
 from handfast.physics import job
 from handfast.physics.volume import pile_volume
+from handfast.quantities.arrays import row_quantiles
 from handfast.quantities.units import to_si
 
 # Common practice, no source; each is shown beside the figure and the dealer edits what the site says.
@@ -55,9 +56,9 @@ def work_done(judged: Judged, inquiry: Inquiry) -> list[WorkDone]:
         'work_done'
     """
     bench = judged.bench
-    lids = np.median(closing_time(bench, 40.0), axis=1)
-    payload = np.median(np.atleast_2d(bench.hung_once.payload_at(bench.frame.height_max)), axis=1)
-    one_bite = np.median(np.atleast_2d(bench.load.mass), axis=1)
+    lids = row_quantiles(closing_time(bench, 40.0), (0.5,))[0]
+    payload = row_quantiles(np.atleast_2d(bench.hung_once.payload_at(bench.frame.height_max)), (0.5,))[0]
+    one_bite = row_quantiles(np.atleast_2d(bench.load.mass), (0.5,))[0]
     done = []
     for row, outfit in enumerate(bench.outfits):
         hung = bench.hanging[row]

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from handfast.outfits.bench import Bench
 from handfast.outfits.checks import CHECKS, Check
-from handfast.quantities.arrays import Array
+from handfast.quantities.arrays import Array, row_quantiles
 
 Flags = NDArray[np.bool_]
 TOLERANCE = 1e-9  # of the capacity: what rounding may take
@@ -30,11 +30,6 @@ class Finding:
     decided: Flags  # per outfit
     rows: NDArray[np.intp]  # row of the arrays that an outfit reads
 
-    @property
-    def margin(self) -> Array:
-        """Capacity less demand."""
-        return self.capacity - self.demand
-
     def held(self, row: int) -> float | None:
         """Share of samples in which the outfit holds it; None where not decidable."""
         return float(self._shares[self._place(row)]) if self.decided[row] else None
@@ -45,7 +40,7 @@ class Finding:
 
     @cached_property
     def _ratios(self) -> Array:
-        demand, capacity = (np.median(one, axis=1) for one in (self.demand, self.capacity))
+        demand, capacity = (row_quantiles(one, (0.5,))[0] for one in (self.demand, self.capacity))
         with np.errstate(divide="ignore", invalid="ignore"):
             return np.where(demand > 0, capacity / demand, np.inf)
 
@@ -53,10 +48,14 @@ class Finding:
         return int(self.rows[row]) if len(self.holds) > 1 else 0
 
     def row(self, name: str, outfit: int) -> Array:
-        """One outfit's row of demand, capacity, margin or holds."""
+        """One outfit's row of demand, capacity or holds."""
         values: Array = getattr(self, name)
         one: Array = values[self.rows[outfit]] if len(values) > 1 else values[0]
         return one
+
+    def spare(self, outfit: int) -> Array:
+        """One outfit's margin: capacity less demand."""
+        return self.row("capacity", outfit) - self.row("demand", outfit)
 
     def ratio(self, row: int) -> float:
         """Capacity over demand, medians: the smaller, the nearer the limit; inf where nothing is asked."""

@@ -13,7 +13,7 @@ from handfast.machines.part import Part
 from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, Added, Bench
 from handfast.outfits.check_balance import CAUTION, FRONT_SHARE, STOP
 from handfast.physics.balance import hitch_capacity
-from handfast.quantities.arrays import Array
+from handfast.quantities.arrays import Array, row_quantiles
 from handfast.quantities.units import to_si
 
 CHUNK = 32  # sets reckoned at a time
@@ -235,7 +235,7 @@ class _Linear:
         total, far = front + rear, self.hitch_x
         mass = (rule * total - rear) * self.wheelbase / ((self.wheelbase + far) - rule * self.wheelbase)
         each = np.broadcast_to(np.maximum(mass, 0.0), (len(self.bench.outfits), np.shape(mass)[-1]))
-        return np.asarray(np.quantile(each, HOLDS, axis=1), dtype=np.float64)
+        return np.asarray(row_quantiles(each, (HOLDS,))[0])
 
     def first(self, sets: Sequence[BallastSet]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         """For each outfit the first set that holds the stricter rule, and the stop rule; −1 where none does."""

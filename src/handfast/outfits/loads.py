@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -111,10 +112,26 @@ def _seats(kind: str, diameter: Array, floors: Sequence[Floor | None], x: Array,
     rows = []
     for k, floor in enumerate(floors):
         if floor is None or id(floor) not in found:
-            here, up = load.seat(kind, diameter, floor, x[k], z[k])
-            found[id(floor)] = tuple(np.broadcast_arrays(here, up, diameter)[:2])  # type: ignore[assignment]
+            found[id(floor)] = _seat(kind, diameter, floor, x[k], z[k])
         rows.append(found[id(floor)])
-    return np.stack([one for one, _ in rows]), np.stack([up for _, up in rows])
+    wide = max(len(one) for one, _ in rows)
+    here, up = (np.stack([np.broadcast_to(row[side], (wide,)) for row in rows]) for side in (0, 1))
+    return here, up
+
+
+def _seat(kind: str, diameter: Array, floor: Floor | None, x: Array, z: Array) -> tuple[Array, Array]:
+    """A seat as wide as the diameter's samples; one that was found before is not sought again."""
+    if floor is not None and diameter.size == 1:
+        here, up = _known_seat(kind, float(diameter[0]), tuple(map(tuple, floor.tolist())))
+        return np.array([here]), np.array([up])
+    at, height, _ = np.broadcast_arrays(*load.seat(kind, diameter, floor, x, z), diameter)
+    return at, height
+
+
+@lru_cache(maxsize=4096)
+def _known_seat(kind: str, diameter: float, floor: tuple[tuple[float, float], ...]) -> tuple[float, float]:
+    here, up = load.seat(kind, diameter, np.array(floor), np.nan, np.nan)
+    return float(here), float(up)
 
 
 def _reckoned(kind: str, get: Mapping[str, Array], tools: Mapping[str, Array]) -> Array:
