@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from handfast.outfits.bench import Bench
+from handfast.outfits.gripping import slip_loads
 from handfast.outfits.tools import floor_points
 from handfast.physics.balance import off_centre_moment
 from handfast.physics.clearance import dump_lowest_point
+from handfast.physics.grip import GRAVITY
 from handfast.quantities.arrays import Array
 
 ROOM = 1.2  # opening over diameter (practice)
@@ -97,8 +99,8 @@ def hold(bench: Bench) -> Pair:
         >>> check("grip.hold").unit
         'N'
     """
-    nothing = np.full((len(bench.outfits), 1), np.nan)
-    return nothing, nothing
+    lids = bench.per_outfit([1.0 if o.attachment.lids else np.nan for o in bench.outfits])
+    return SURE * GRAVITY * bench.load.mass * lids, slip_loads(bench, FRICTION)
 
 
 def least_gap(bench: Bench) -> Pair:

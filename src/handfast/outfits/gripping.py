@@ -12,7 +12,7 @@ from handfast.machines.fields import Point
 from handfast.outfits.bench import Bench
 from handfast.outfits.loads import ROUND
 from handfast.physics import grip, jaw
-from handfast.quantities.arrays import Array
+from handfast.quantities.arrays import Array, middle
 from handfast.reckoning.grip import jaw_of
 
 STEP = 0.002  # m, steps of diameter where it is uncertain: the slip load between two is that of the nearer
@@ -20,7 +20,8 @@ BAR = 1e5  # Pa, pressure is told apart by whole bars
 LONG = ("logs", "round_bales")  # pieces that lie under every lid; a stone lies under one
 KEPT = 4000  # jaws, and answers, kept at most
 
-Key = tuple[bytes, float, float, tuple[float, ...], float]
+Key = tuple[bytes, float, float, float, tuple[float, ...]]
+Force = tuple[float, float]  # lengthening, shortening [N]
 _jaws: dict[int, tuple[Attachment, jaw.Jaw | None]] = {}
 _answers: dict[Key, Array] = {}
 
@@ -74,7 +75,7 @@ def lid_pressure(bench: Bench) -> float:
         >>> lid_pressure.__name__
         'lid_pressure'
     """
-    relief = [float(np.median(bench.draws[name])) for name in ("relief_pressure", "port_relief")]
+    relief = [middle(bench.draws[name]) for name in ("relief_pressure", "port_relief")]
     return float(np.round(np.fmin(*relief) / BAR) * BAR)
 
 
@@ -132,18 +133,17 @@ def _lids_on(tool: Attachment, kind: str) -> int:
 
 def _one(tool: Attachment, diameter: Array, pressure: float, friction: float) -> Array:
     """Slip load of one lid alone for each sample of the diameter [N]."""
-    made, (push, pull) = sound_jaw(tool), lid_force(tool, pressure)
-    if made is None or not tool.lids or np.isnan(push):
+    made, force = sound_jaw(tool), lid_force(tool, pressure)
+    if made is None or not tool.lids or np.isnan(force[0]):
         return np.full_like(diameter, np.nan)
     if diameter.size == 1:
-        return _slip(made, (float(diameter[0]),), push, pull, friction)
+        return _slip(made, (float(diameter[0]),), force, friction)
     steps = np.round(diameter / STEP).astype(np.intp)
     low, high = int(steps.min()), int(steps.max())
-    table = _slip(made, tuple(STEP * k for k in range(low, high + 1)), push, pull, friction)
-    return table[steps - low]
+    return _slip(made, tuple(STEP * k for k in range(low, high + 1)), force, friction)[steps - low]
 
 
-def lid_force(tool: Attachment, pressure: float) -> tuple[float, float]:
+def lid_force(tool: Attachment, pressure: float) -> Force:
     """Force of one lid's cylinders or actuator, lengthening and shortening [N].
 
     Args:
@@ -174,14 +174,20 @@ def lid_force(tool: Attachment, pressure: float) -> tuple[float, float]:
     )
 
 
-def _slip(made: jaw.Jaw, diameters: tuple[float, ...], push: float, pull: float, friction: float) -> Array:
-    """Slip loads by jaw, diameters and force, reckoned once."""
+def _slip(made: jaw.Jaw, diameters: tuple[float, ...], force: Force, friction: float) -> Array:
+    """Slip load of a lid [N]: what a newton of its cylinder does, reckoned once, times the force."""
     lines = b"".join(part.tobytes() for part in made[:5])
-    key = (lines, made.retracted, made.extended, (push, pull, friction), hash(diameters))
+    key = (lines, made.retracted, made.extended, friction, diameters)
     if key not in _answers:
         if len(_answers) >= KEPT:
             _answers.clear()
-        held = grip.grip(made, np.array(diameters), friction, push, pull)
-        fits = np.isin(held.reason, ("too_large", "too_small", "slides"))
-        _answers[key] = np.where(fits, 0.0, np.where(held.reason == "no_seat", np.nan, held.slip_load))
-    return _answers[key]
+        _answers[key] = _shares(made, np.array(diameters), friction)
+    pushed, pulled = _answers[key]
+    return np.asarray(pushed * force[0] + np.where(pulled > 0.0, pulled * force[1], 0.0))
+
+
+def _shares(made: jaw.Jaw, diameter: Array, friction: float) -> Array:
+    """Slip load per newton of push and of pull, shape (2, diameters); NaN where the piece finds no seat."""
+    held = grip.grip(made, diameter, friction, *np.array([[[1.0], [0.0]], [[0.0], [1.0]]]))
+    loose = np.isin(held.reason, ("too_large", "too_small", "slides"))
+    return np.where(loose, 0.0, np.where(held.reason == "no_seat", np.nan, held.slip_load))
