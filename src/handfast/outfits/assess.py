@@ -48,10 +48,15 @@ class Finding:
         return int(self.rows[row]) if len(self.holds) > 1 else 0
 
     def row(self, name: str, outfit: int) -> Array:
-        """One outfit's row of demand, capacity or holds."""
+        """One outfit's row of demand, capacity, margin or holds."""
         values: Array = getattr(self, name)
         one: Array = values[self.rows[outfit]] if len(values) > 1 else values[0]
         return one
+
+    @cached_property
+    def margin(self) -> Array:
+        """Capacity less demand."""
+        return self.capacity - self.demand
 
     def spare(self, outfit: int) -> Array:
         """One outfit's margin: capacity less demand."""
