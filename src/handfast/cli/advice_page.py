@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from handfast.advice.result import Advice, OutfitAdvice
-from handfast.cli.page import about_load, band, behind, columns, heading, paragraph, price, tally, width
+from handfast.cli.page import about_load, band, behind, heading, labelled, paragraph, price, tally, width
 
 SHOWN = 8  # outfits in full, and what was seen elsewhere; --all shows every one
 
@@ -46,12 +46,12 @@ def _outfit(outfit: OutfitAdvice, currency: str, units: str) -> Iterator[str]:
     yield from paragraph(outfit.verdict_text, "    ")
     cost = outfit.cost
     lifts = f"{band(outfit.payload.full_height, 'kg', units)} at full height"
-    yield from columns(
+    yield from labelled(
         [
-            ["lifts", "; ".join(part for part in (lifts, about_load(outfit.load_text)) if part)],
-            ["fitted", f"{price(cost.p50, currency)}, not more than {price(cost.ceiling, currency)}"],
-            ["behind", behind(outfit.ballast, units)],
-            ["id", outfit.id],
+            ("lifts", "; ".join(part for part in (lifts, about_load(outfit.load_text)) if part)),
+            ("fitted", f"{price(cost.p50, currency)}, not more than {price(cost.ceiling, currency)}"),
+            ("behind", behind(outfit.ballast, units)),
+            ("id", outfit.id),
         ],
         indent="    ",
     )

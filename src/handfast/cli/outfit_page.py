@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handfast.advice.result import CheckResult, OutfitAdvice
-from handfast.cli.page import about_load, band, behind, columns, figure, heading, paragraph, price, tally
+from handfast.cli.page import about_load, band, behind, columns, figure, heading, labelled, paragraph, price, tally
 
 
 def outfit_page(outfit: OutfitAdvice, currency: str, units: str) -> str:
@@ -40,11 +40,11 @@ def _make_up(outfit: OutfitAdvice, units: str) -> Iterator[str]:
     mount, power = outfit.mount, outfit.power
     yield from heading("Made up of")
     shift = f"{figure(mount.mass, 'kg', units)} at the loader, {figure(mount.forward, 'm', units)} further forward"
-    rows = [["mount", f"{mount.title}; {shift}"], ["power", f"{power.title}; {power.control}"]]
-    rows += [["lid", power.note]] if power.note else []
-    rows += [["lines", line] for line in outfit.connection.lines]
-    rows += [["hose", hose] for hose in outfit.connection.hoses]
-    yield from columns(rows)
+    rows = [("mount", f"{mount.title}; {shift}"), ("power", f"{power.title}; {power.control}")]
+    rows += [("lid", power.note)] if power.note else []
+    rows += [("lines", line) for line in outfit.connection.lines]
+    rows += [("hose", hose) for hose in outfit.connection.hoses]
+    yield from labelled(rows)
 
 
 def _checks(checks: tuple[CheckResult, ...], units: str, currency: str) -> Iterator[str]:

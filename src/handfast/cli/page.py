@@ -67,6 +67,13 @@ def columns(rows: Iterable[Sequence[str]], right: Iterable[int] = (), indent: st
     return lines
 
 
+def labelled(rows: Sequence[tuple[str, str]], indent: str = "  ") -> list[str]:
+    """Labels on the left, what belongs to them wrapped on the right."""
+    wide = max((len(label) for label, _ in rows), default=0)
+    rest = indent + " " * (wide + 2)
+    return [line for label, text in rows for line in paragraph(text, rest, f"{indent}{label.ljust(wide)}  ")]
+
+
 def figure(value: float, unit: str, units: str) -> str:
     """A figure in the units asked for."""
     if unit in ("s", ""):
