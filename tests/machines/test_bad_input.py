@@ -124,6 +124,7 @@ ONE_FAULT = [
     ),
     ('kind = "logs"', 'kind = "log"', "work[0].kind", '"log"', "Did you mean logs?"),
     ('kind = "logs"', 'species = "oak"', "work[0].kind", "nothing", "which is needed"),
+    ('title = "Fence row"', 'title = "Fence\\u0000row"', "title", "U+0000", "text that can be printed"),
     ('title = "Fence row"', 'currency = "dollars"', "currency", '"dollars"', "three capital letters"),
     ('title = "Fence row"', 'locale = "tlh"', "locale", '"tlh"', "en_US"),
     ('title = "Fence row"', 'site = { slope = "30" }', "site.slope", '"30"', "per cent or degrees"),
@@ -202,9 +203,12 @@ def test_sentences_name_line_place_and_suggestion() -> None:
         ("[machine]\nmass = 1 kg\n", '"mass = 1 kg"', 2),
         ("[machine\n", '"[machine"', 1),
         ("a = " + "[" * 20_000, "nested", 0),
+        ("a." * 400_000 + "a = 1", "nested", 0),
+        ("[" + '"a" . ' * 100_000 + "a]", "nested", 0),
+        ("x = {" + "a." * 400_000 + "a = 1}", "nested", 0),
         ("a = 1" + "0" * 20_000, "beyond", 0),
     ],
-    ids=["empty", "blank", "remark", "binary", "no value", "twice", "no quotes", "open", "deep", "long number"],
+    ids="empty blank remark binary no-value twice no-quotes open deep deep-key deep-header deep-inline long".split(),
 )
 def test_what_is_no_inquiry_at_all(text: str, found: str, line: int) -> None:
     (fault,) = faults_of(text)
@@ -229,6 +233,14 @@ def test_files_that_are_too_large_binary_or_missing(tmp_path: Path) -> None:
         assert found in str(refused.value)
     with pytest.raises(Faults, match="at most 1 MB"):
         read_inquiry("#" * 1_000_001)
+
+
+def test_a_flood_of_faults_is_cut_short() -> None:
+    found = faults_of("".join(f"k{i} = 1\n" for i in range(2_000)))
+    assert len(found) == 501
+    assert "1500 faults more" in str(found[0])
+    (fault,) = faults_of("[[attachment]]\njaw = { floor = [" + "[1, 2]," * 501 + "] }\n")
+    assert "at most 500" in fault.expected
 
 
 def test_plain_data_have_no_lines() -> None:

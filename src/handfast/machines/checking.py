@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import types
 from collections.abc import Callable, Iterator, Mapping
 from copy import deepcopy
@@ -25,6 +26,9 @@ def no_lines() -> dict[Path, int]:
     return {}
 
 
+MOST = 500  # faults that are named; nobody mends more before asking again
+PRINTABLE = "text that can be printed"
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
 _EXPECTED = {
     "bool": "true or false",
     "int": "a whole number",
@@ -62,18 +66,38 @@ def check(
     >>> check(Behind, {"mass": "300 kg"}, "form", no_lines).mass.value
     300.0
     """
+    strange = [
+        Fault(
+            file, line_of(path, lines()), dotted(path), f"the character U+{ord(sign):04X}", "text that can be printed"
+        )
+        for path, sign in _control_characters(data)
+    ]
     context = {"locale": locale, "origin": origin}
     try:
         record = model.model_validate(data, context=context)
     except ValidationError as error:
         details = error.errors(include_url=False)
-        faults = [_fault(model, detail, file, lines) for detail in details]
+        faults = strange + [_fault(model, detail, file, lines) for detail in details[:MOST]]
+        if len(details) > MOST:
+            faults.append(Fault(file, 0, "", f"{len(details) - MOST} faults more", "these mended first"))
         rest = _validated_rest(model, data, details, context)
         raise Faults(_distinct(faults + _contradicting(rest, file, lines))) from None
-    contradicting = _contradicting(record, file, lines)
+    contradicting = strange + _contradicting(record, file, lines)
     if contradicting:
         raise Faults(contradicting)
     return record
+
+
+def _control_characters(data: Any, above: Path = ()) -> Iterator[tuple[Path, str]]:
+    """Texts that carry what no keyboard writes and no store keeps."""
+    if isinstance(data, str):
+        found = _CONTROL.search(data)
+        if found:
+            yield above, found[0]
+    elif isinstance(data, Mapping | list | tuple):
+        pairs = data.items() if isinstance(data, Mapping) else enumerate(data)
+        for key, value in pairs:
+            yield from _control_characters(value, (*above, key))
 
 
 def _distinct(faults: list[Fault]) -> list[Fault]:

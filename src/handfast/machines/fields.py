@@ -146,6 +146,15 @@ class OneOrMore:
         return {"anyOf": [found, found.get("items", {})]}
 
 
+def _not_too_many(given: object) -> object:
+    """Refuse a flood before each of its pieces is read."""
+    if isinstance(given, list | tuple) and len(given) > LONGEST_LIST:
+        raise _refusal(f"a list of {len(given)}", f"at most {LONGEST_LIST} entries")
+    return given
+
+
+LONGEST_LIST = 500
+MANY = BeforeValidator(_not_too_many)
 Whole = Annotated[int, Field(ge=0, le=1_000_000), BeforeValidator(_whole)]
 Supplied = Annotated[int, Field(ge=0, le=1000), BeforeValidator(_supplied)]
 ONE_OR_MORE = OneOrMore()
@@ -231,7 +240,7 @@ class Point(Record):
         return self.x.is_known and self.z.is_known
 
 
-Polyline = tuple[Point, ...]
+Polyline = Annotated[tuple[Point, ...], MANY]
 
 
 def distance(a: Point | None, b: Point | None) -> float | None:

@@ -12,7 +12,7 @@ from handfast.machines.attachment import Attachment, SeenElsewhere
 from handfast.machines.checking import contradictions_in, dotted
 from handfast.machines.circuit import Circuit, Fluid
 from handfast.machines.faults import Fault, Faults
-from handfast.machines.fields import UNKNOWN, Contradiction, Hours, Money, Number, Record
+from handfast.machines.fields import MANY, UNKNOWN, Contradiction, Hours, Money, Number, Record
 from handfast.machines.merging import merged, merged_machine, named
 from handfast.machines.price_book import Currency
 from handfast.machines.shelf import Shelf
@@ -79,11 +79,11 @@ class Inquiry(Record):
     currency: Currency = "USD"
     caller: Caller = Caller()
     machine: Machine = Machine()
-    attachment: tuple[Attachment, ...] = ()
-    work: tuple[Work, ...] = ()
+    attachment: Annotated[tuple[Attachment, ...], MANY] = ()
+    work: Annotated[tuple[Work, ...], MANY] = ()
     site: Site = Site()
     behind: Behind = Behind()
-    seen_elsewhere: tuple[SeenElsewhere, ...] = ()
+    seen_elsewhere: Annotated[tuple[SeenElsewhere, ...], MANY] = ()
     wishes: Wishes = Wishes()
     fluid: Fluid | None = None
     circuit: Circuit | None = None

@@ -14,7 +14,10 @@ from handfast.machines.toml_lines import Path, line_numbers, line_of
 from handfast.quantities.amounts import quoted
 
 LARGEST = 1_000_000  # bytes of one text that are read
-
+DEEPEST = 30  # tables within tables; no record has so many
+_LONG_KEY = re.compile(
+    rf"""(?:^|[\[{{,])[ \t]*(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){{{DEEPEST}}}""", re.MULTILINE
+)
 _NOT_TEXT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffd]")
 _AT_LINE = re.compile(r"\s*\(at (?:line (?P<line>\d+), column \d+|end of document)\)")
 
@@ -129,15 +132,34 @@ def parse(text: str, file: str) -> tuple[dict[str, Any], Lines]:
     ({'a': 1}, {('a',): 1})
     """
     text = readable(text, file)
+    if _LONG_KEY.search(text):  # the standard reader needs minutes for a key of a hundred thousand parts
+        raise _too_deep(file)
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise Faults([_syntax_fault(str(error), text, file)]) from None
     except (RecursionError, ValueError):
-        raise whole_fault(file, "entries nested or written beyond what can be read", "plain TOML") from None
+        raise _too_deep(file) from None
     if not data:
         raise empty(file)
+    if _deeper_than(data, DEEPEST):
+        raise _too_deep(file)
     return data, cache(partial(_lines, text))
+
+
+def _too_deep(file: str) -> Faults:
+    return whole_fault(file, "entries nested or written beyond what can be read", "plain TOML")
+
+
+def _deeper_than(data: Any, limit: int) -> bool:
+    """Whether tables and lists are nested deeper than a limit, without descending deeper than that."""
+    level: list[Any] = [data]
+    for _ in range(limit):
+        within = [list(each.values()) if isinstance(each, dict) else each for each in level]
+        level = [inner for each in within for inner in each if isinstance(inner, dict | list)]
+        if not level:
+            return False
+    return True
 
 
 def located(error: Faults, text: str, file: str) -> Faults:
