@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from handfast.outfits.bench import Bench
+from handfast.outfits.clearing import gaps
 from handfast.outfits.gripping import slip_loads
 from handfast.outfits.tools import floor_points
 from handfast.physics.balance import off_centre_moment
@@ -117,5 +118,4 @@ def least_gap(bench: Bench) -> Pair:
         >>> check("mount.clearance").unit
         'm'
     """
-    nothing = np.full((len(bench.outfits), 1), np.nan)
-    return nothing, nothing
+    return np.full((1, 1), GAP), gaps(bench)

@@ -75,8 +75,9 @@ def lid_pressure(bench: Bench) -> float:
         >>> lid_pressure.__name__
         'lid_pressure'
     """
-    relief = [middle(bench.draws[name]) for name in ("relief_pressure", "port_relief")]
-    return float(np.round(np.fmin(*relief) / BAR) * BAR)
+    reliefs = [middle(bench.draws[name]) for name in ("relief_pressure", "port_relief")]
+    lower = min((one for one in reliefs if not np.isnan(one)), default=np.nan)
+    return float(np.round(lower / BAR) * BAR)
 
 
 def sound_jaw(attachment: Attachment) -> jaw.Jaw | None:

@@ -12,7 +12,7 @@ from handfast.physics.linkage_pose import pose
 from handfast.quantities.arrays import Array
 from handfast.reckoning.lift import linkage_gaps, linkage_of
 
-LIFTS, TILTS = 13, 13  # steps from arms down to full height, and over the curl range
+LIFTS, TILTS = 9, 9  # steps from arms down to full height, and over the curl range
 
 
 class Poses(NamedTuple):
