@@ -8,6 +8,7 @@ from dataclasses import replace
 from handfast.advice import say
 from handfast.advice.ask import ask_next, worth
 from handfast.advice.change import changes
+from handfast.advice.charts import linkage_notes
 from handfast.advice.context import Context
 from handfast.advice.odds import NOT, THRESHOLDS, Judged, judge
 from handfast.advice.present import outfit_advice
@@ -152,7 +153,7 @@ def _advice(
         open_facts=tuple(say.FACT_TITLES.get(path, path) for path in waiting),
         cautions=outfits[0].cautions,
         facts=facts_of(inquiry, laid.draws, system),
-        notes=(),
+        notes=linkage_notes(judged.bench.some(order[:1]), system),
         seed=seed,
         samples=laid.draws.size,
         thresholds=dict(THRESHOLDS),

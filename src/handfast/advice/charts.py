@@ -11,6 +11,7 @@ from handfast.outfits.assess import Finding
 from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, Bench
 from handfast.outfits.tools import floor_points
 from handfast.quantities.arrays import middle, quantile, row_of
+from handfast.quantities.showing import show
 
 
 def axle_poses(context: Context, place: int) -> tuple[Axles, ...]:
@@ -84,17 +85,27 @@ def load_curve(context: Context, place: int, load: float | None) -> Curve:
     """
     once, hung = context.shown.hung_once, int(context.shown.hanging[place])
     low, centre, high = (tuple(float(v) for v in context.chart[k, :, hung]) for k in range(3))
-    curl = _curl_limit(once, hung)
+    curl = _curls(context, hung, _curl_limit(once, hung))
+    turned = curl if curl is not None else (float("nan"),) * POINTS
     rated = middle(row_of(once.tools["rated_load"], hung))
     return Curve(
         height=tuple(float(h) for h in context.heights),
         lift=centre,
         lift_p10=low,
         lift_p90=high,
-        curl=None if np.isnan(curl) else (curl,) * POINTS,
+        curl=curl,
         load=load,
-        governs=tuple(_least(one, curl, rated) for one in centre),
+        governs=tuple(_least(one, turns, rated) for one, turns in zip(centre, turned, strict=True)),
     )
+
+
+def _curls(context: Context, hung: int, sheet: float) -> tuple[float, ...] | None:
+    """The curl limit over height: what the sheet gives, or the measured linkage where that is less."""
+    links = context.shown.links
+    if links is None:
+        return None if np.isnan(sheet) else (sheet,) * POINTS
+    each = [float(links.curl_at(np.array([height]))[hung, 0]) for height in context.heights]
+    return tuple(float(np.fmin(sheet, one)) for one in each)
 
 
 def _curl_limit(once: Bench, hung: int) -> float:
@@ -166,3 +177,26 @@ def _words(bench: Bench, row: int) -> dict[str, str]:
         "lids": str(bench.outfits[row].attachment.lids or 0),
         "behind": str(bench.inquiry.behind.kind or ""),
     }
+
+
+def linkage_notes(bench: Bench, system: str) -> tuple[str, ...]:
+    """Where sheet and measured linkage differ at full height, and which is advised.
+
+    Args:
+        bench: one outfit.
+        system: units.
+
+    Returns:
+        One sentence, or none without a measured linkage.
+
+    Example:
+        >>> linkage_notes.__name__
+        'linkage_notes'
+    """
+    if bench.links is None:
+        return ()
+    top, slope = bench.frame.height_max, bench.frame.slope
+    sheet = (bench.capacity(bench.frame.pin_rating, slope) - bench.dead(slope)) / (1.0 + slope * bench.seat[0])
+    figures = (middle(sheet), middle(bench.links.lift_at(top)))
+    by_sheet, by_pins = (show(max(one, 0.0), "mass", system) for one in figures)
+    return (f"At full height the sheet leaves {by_sheet} and the measured linkage {by_pins}: the lower is advised.",)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,9 @@ from handfast.physics import lift
 from handfast.physics.balance import Axles, Item, axles, posed
 from handfast.physics.slope import Body, body_without_axle, combine, least_first_roll
 from handfast.quantities.arrays import Array
+
+if TYPE_CHECKING:
+    from handfast.outfits.linked import LinkLimits
 
 TRAVEL_HEIGHT = 0.4  # m, pins while travelling loaded
 TRAVEL_BUMP = 1.5  # on what the arms carry, travelling (practice)
@@ -191,16 +195,43 @@ class Bench:
         mass, ahead = self.credit
         return rating + lift.carried_one(mass, slope, ahead)
 
+    @cached_property
+    def links(self) -> LinkLimits | None:
+        """The measured linkage's own limits with each way of hanging; None without one."""
+        loader = self.inquiry.machine.loader
+        if loader.linkage is None:
+            return None
+        from handfast.outfits.linked import link_limits  # only a measured linkage needs its chapter
+
+        once = self.hung_once
+        if once is not self:
+            return once.links
+        hung = (once.coupler, once.kit, once.tool)
+        return link_limits(self.inquiry.machine, hung, once.seat, len(once.outfits))
+
+    def _linked(self, height: Array) -> Array | None:
+        """Lift-limited load of the linkage, one row an outfit of this bench."""
+        if self.links is None:
+            return None
+        loads = self.links.lift_at(height)
+        return loads if len(loads) == len(self.outfits) else loads[self.hanging]
+
     def payload_at(self, height: Array) -> Array:
-        """What is left for the load at a pin height [kg]; lift only."""
+        """What is left for the load at a pin height [kg]: the lower of rating and measured linkage; lift only."""
         rating, slope = self.frame.rating_at(height)
-        return lift.payload(self.capacity(rating, slope), slope, self.dead(slope), self.seat[0])
+        left = lift.payload(self.capacity(rating, slope), slope, self.dead(slope), self.seat[0])
+        linked = self._linked(height)
+        return left if linked is None else np.minimum(left, linked)
 
     def demand_at(self, height: Array) -> tuple[Array, Array]:
         """(Σ m(1 + λd) with the load, rating) at a pin height [kg]."""
         rating, slope = self.frame.rating_at(height)
-        loaded = self.dead(slope) + lift.carried_one(self.piece.mass, slope, self.piece.x)
-        return loaded, self.capacity(rating, slope)
+        dead, capacity = self.dead(slope), self.capacity(rating, slope)
+        loaded = dead + lift.carried_one(self.piece.mass, slope, self.piece.x)
+        linked = self._linked(height)
+        if linked is not None:
+            capacity = np.minimum(capacity, dead + lift.carried_one(linked, slope, self.piece.x))
+        return loaded, capacity
 
     @cached_property
     def needed_height(self) -> Array:

@@ -122,9 +122,13 @@ def curl(bench: Bench) -> Pair:
         'kg.m'
     """
     mass, ahead = bench.credit
-    return bench.moment((*bench.hung, bench.piece)), curl_moment(
-        bench.draws["loader.curl_at_500"], CURL_AT
-    ) + mass * ahead
+    sheet = curl_moment(bench.draws["loader.curl_at_500"], CURL_AT) + mass * ahead
+    if bench.links is None:
+        return bench.moment((*bench.hung, bench.piece)), sheet
+    needed, top = bench.needed_height, bench.frame.height_max
+    to = np.where(np.isfinite(needed), np.minimum(needed, top), top)
+    held = bench.moment(bench.hung) + bench.links.least_curl(to) * np.asarray(bench.piece.x)
+    return bench.moment((*bench.hung, bench.piece)), np.fmin(sheet, held)
 
 
 def attachment_rating(bench: Bench) -> Pair:
