@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -26,7 +27,7 @@ from handfast.outfits.combine import answers
 from handfast.outfits.lay import Laid, lay
 
 SHOWN = 16  # outfits worked out in full
-ROUTES_A_TOOL = 3  # ways of hanging and moving one attachment that are shown
+ROUTES_A_TOOL, ROUTES_A_MOUNT = 4, 2  # ways of hanging and moving one attachment that are shown
 NAMES = {"lightest bill": 0, "most lift": 1, "least bother": 2}
 
 
@@ -78,15 +79,16 @@ def _priced(judged: Judged, inquiry: Inquiry, shelf: Shelf, done: Sequence[WorkD
 
 def _shown(judged: Judged, order: Sequence[int]) -> list[int]:
     """The outfits worked out in full: the best few of each attachment, and all that was seen elsewhere."""
-    taken: dict[str, int] = {}
+    taken: Counter[tuple[str, ...]] = Counter()
     kept: list[int] = []
     for row in order:
         outfit = judged.bench.outfits[row]
-        count = taken.get(outfit.attachment.id, 0)
-        room = len(kept) < SHOWN and count < ROUTES_A_TOOL
-        if room or (outfit.seen_elsewhere and count < 1):
+        tool = (outfit.attachment.id,)
+        mount = (*tool, outfit.mount.interface, outfit.mount.id)
+        room = len(kept) < SHOWN and taken[tool] < ROUTES_A_TOOL and taken[mount] < ROUTES_A_MOUNT
+        if room or (outfit.seen_elsewhere and not taken[tool]):
             kept.append(row)
-            taken[outfit.attachment.id] = count + 1
+            taken.update((tool, mount))
     return kept
 
 

@@ -19,6 +19,7 @@ from handfast.quantities.arrays import Array
 ORDER = {FITS: 0, IF: 1, OPEN: 2, NOT: 3}
 BOTHER = 60.0  # money a step of convenience is worth (practice, editable)
 TRACTOR = 25.0  # money an hour of a running tractor beside its driver (practice, editable)
+UNPRICED = 2500.0  # what an attachment without a price is taken to cost in the order, never in a bill (practice)
 NINE = 9.0  # so that the loss agrees with the 90 % rule
 DEARER = 1.5  # no sale is never cheaper than this times the cheapest that holds: the work still wants doing (practice)
 FLOOR = 1500.0  # least penalty of an unsafe sale
@@ -43,6 +44,7 @@ class Losses:
     """Loss of every act in every sample; the last act is no sale, measure first."""
 
     acts: Array  # (outfits + 1, samples)
+    good: tuple[float, ...] = ()  # loss of each outfit where it holds
 
     def of(self, rows: Sequence[int]) -> Losses:
         """The losses of some outfits, and of no sale."""
@@ -83,7 +85,7 @@ def losses(judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Sh
     none = max(no_sale(inquiry, book), DEARER * min(good, default=0.0))
     rows = [_row(judged, priced[row], row, good[row], book, none) for row in range(len(priced))]
     size = judged.bench.draws.size
-    return Losses(np.vstack([*rows, np.full(size, none)]) if rows else np.full((1, size), none))
+    return Losses(np.vstack([*rows, np.full(size, none)]) if rows else np.full((1, size), none), tuple(good))
 
 
 def no_sale(inquiry: Inquiry, book: PriceBook) -> float:
@@ -141,7 +143,8 @@ def holding_loss(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, boo
     unsuited = UNSUITED * (1.0 - suits) + sum(150.0 for w in works[1:] if answers(str(w.kind), kind) <= 0)
     bother = BOTHER * (5 - priced.convenience)
     hourly = _rate(book, "driver_per_hour") + TRACTOR
-    return priced.total.quantile(0.5) + (hours + own) * hourly + bother + unsuited
+    unpriced = UNPRICED if judged.bench.outfits[row].attachment.price.is_unknown else 0.0
+    return priced.total.quantile(0.5) + unpriced + (hours + own) * hourly + bother + unsuited
 
 
 def _rate(book: PriceBook, name: str) -> float:
@@ -150,7 +153,7 @@ def _rate(book: PriceBook, name: str) -> float:
 
 
 def ranking(judged: Judged, loss: Losses) -> list[int]:
-    """Rows of the outfits, best first: verdict word, then mean loss.
+    """Rows of the outfits, best first: verdict word, then mean loss; what does not fit by its loss if it did.
 
     Args:
         judged: the outfits.
@@ -164,7 +167,12 @@ def ranking(judged: Judged, loss: Losses) -> list[int]:
         'ranking'
     """
     rows = range(len(judged.bench.outfits))
-    return sorted(rows, key=lambda row: (ORDER[judged.verdict(row)], float(loss.mean[row]), row))
+    return sorted(rows, key=lambda row: (ORDER[judged.verdict(row)], _place(judged, loss, row), row))
+
+
+def _place(judged: Judged, loss: Losses, row: int) -> float:
+    """K grows as a sale gets cheaper, so it says nothing between outfits that all fail."""
+    return loss.good[row] if judged.verdict(row) == NOT else float(loss.mean[row])
 
 
 def pareto(

@@ -175,6 +175,8 @@ def _weight_words(one: OutfitAdvice, system: str) -> str:
 def _price(cost: Cost) -> str:
     if not cost.lines:
         return ""
+    if not any(line.group == "attachment" for line in cost.lines):
+        return "The attachment's own price is not known, so no total can be said."
     return f"Fitted and delivered, not more than {show_money(cost.ceiling, cost.currency)}."
 
 

@@ -115,7 +115,7 @@ def _short(finding: Finding, row: int, system: str) -> str:
 
 def _either(values: Array, unit: str, system: str) -> str:
     """A figure, or both ends of it where they are far apart."""
-    low, middle, high = quantiles(values, (0.02, 0.5, 0.98))
+    low, middle, high = quantiles(values, (0.0, 0.5, 1.0))
     if unit == "1" or not np.isfinite(low + high) or high - low <= 0.15 * abs(middle):
         return figure(middle, unit, system)
     return f"{figure(low, unit, system)} to {figure(high, unit, system)}"
