@@ -133,3 +133,9 @@ def test_reference_rows_used_here_are_there():
     with (REFERENCE / "hydraulic_checks.csv").open(encoding="utf-8", newline="") as file:
         values = {row["id"]: row["value"] for row in csv.DictReader(file)}
     assert (values["E2"], values["E4"], values["E3"]) == ("6271", "7.0", "3.07")
+
+
+def test_a_gauge_of_just_the_area_is_thick_enough():
+    """awg.csv: vehicle cable of 10 gauge has at least 4.734 mm²."""
+    assert el.smallest_gauge(4.734e-6) == "10"
+    assert el.smallest_gauge(4.7341e-6) == "8"

@@ -213,3 +213,9 @@ def test_area_ratio_of_two_pushes_regeneratively_as_hard_as_it_pulls():
     net = float(hy.stall_force(1e7, bore, rod)) - float(hy.stall_force(1e7, bore, rod, extending=False))
     assert net == pytest.approx(float(hy.stall_force(1e7, bore, rod, extending=False)))
     assert net == pytest.approx(1e7 * float(hy.bore_area(bore)) / 2)
+
+
+def test_one_coupler_unless_told_otherwise():
+    """By definition the rated drop at the rated flow."""
+    assert float(hy.rated_point_drop(7e-4, 7e-4, 1.5e5)) == pytest.approx(1.5e5)
+    assert float(hy.available_flow(3e-4)) == pytest.approx(3e-4)
