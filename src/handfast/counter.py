@@ -14,6 +14,7 @@ from sqlalchemy import Engine
 
 from handfast.advice.advise import advise
 from handfast.advice.as_json import to_json
+from handfast.advice.from_json import from_json
 from handfast.advice.result import Advice
 from handfast.data.release import TABLES, VERSION
 from handfast.machines.inquiry import Inquiry
@@ -102,16 +103,23 @@ def shelf(workspace: Workspace) -> Shelf:
     return _shelf(workspace)[1]
 
 
-def answer(workspace: Workspace, number: int, seed: int = 1) -> Advice:
+def answer_at_hand(workspace: Workspace, number: int, seed: int = 1, system: str = "us") -> Advice | None:
+    """The advice on an inquiry if it was lately reckoned; None where that would take time. KeyError: no such number."""
+    digest = _digest(inquiry(workspace, number).text, _shelf(workspace)[0], seed, system)
+    with workspace.lock:
+        return workspace.answers.get(digest)
+
+
+def answer(workspace: Workspace, number: int, seed: int = 1, system: str = "us") -> Advice:
     """The advice on an inquiry, reckoned anew only when its text, the shelf or the release have changed. KeyError."""
     given = inquiry(workspace, number)
     stamp, on_shelf = _shelf(workspace)
-    digest = _digest(given.text, stamp, seed)
+    digest = _digest(given.text, stamp, seed, system)
     with workspace.lock:
         known = workspace.answers.get(digest)
     if known is not None:
         return known
-    reckoned = advise(read_inquiry(given.text, f"inquiry {number}"), on_shelf, seed=seed)
+    reckoned = advise(read_inquiry(given.text, f"inquiry {number}"), on_shelf, seed=seed, system=system)
     with writing(workspace.engine) as connection:
         inquiry_rows.keep_advice(connection, number, digest, seed, VERSION, _json(to_json(reckoned)))
     with workspace.lock:
@@ -124,9 +132,12 @@ def answer(workspace: Workspace, number: int, seed: int = 1) -> Advice:
 def quote(workspace: Workspace, number: int, outfit_id: str, seed: int = 1) -> QuoteRow:
     """Number an offer of one outfit and keep it as it was reckoned. KeyError: no such inquiry or outfit."""
     advice = answer(workspace, number, seed)
-    offered = advice.outfit(outfit_id)
+    chosen = advice.outfit(outfit_id)
+    whole = to_json(advice)
+    outfit = next(one for one in whole["outfits"] if one["id"] == chosen.id)
     kept = {
-        "outfit": next(one for one in to_json(advice)["outfits"] if one["id"] == offered.id),
+        "outfit": outfit,
+        "advice": {**whole, "outfits": [outfit]},
         "title": advice.title,
         "machine": advice.machine,
         "currency": advice.currency,
@@ -145,6 +156,11 @@ def quotes(workspace: Workspace, number: int | None = None) -> list[QuoteRow]:
     """Every quote, or those of one inquiry, newest first."""
     with reading(workspace.engine) as connection:
         return quote_rows.quote_rows(connection, number)
+
+
+def offered(row: QuoteRow) -> Advice:
+    """The advice that a quote was made from, its one outfit as it was offered."""
+    return from_json(json.loads(row.json)["advice"])
 
 
 def put_on_shelf(workspace: Workspace, more: Shelf) -> int:
@@ -184,8 +200,8 @@ def _shelf(workspace: Workspace) -> tuple[int, Shelf]:
         return workspace.shelf_read
 
 
-def _digest(text: str, stamp: int, seed: int) -> str:
-    return hashlib.sha256("\0".join((VERSION, TABLES, str(stamp), str(seed), text)).encode()).hexdigest()
+def _digest(text: str, stamp: int, seed: int, system: str) -> str:
+    return hashlib.sha256("\0".join((VERSION, TABLES, str(stamp), str(seed), system, text)).encode()).hexdigest()
 
 
 def _json(plain: dict[str, Any]) -> str:

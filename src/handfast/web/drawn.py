@@ -1,0 +1,120 @@
+"""The drawings of an outfit as the pages show them: moved under the hand, in two widths."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from math import isfinite, radians
+
+from handfast.advice.result import Advice, OutfitAdvice
+from handfast.documents.pictures import bars_of, cautious_load, chart_of, side_of
+from handfast.drawings.axle_bars import axle_bars
+from handfast.drawings.load_chart import LoadChart
+from handfast.drawings.marks import Figure
+from handfast.drawings.sheet_a import sheet_a
+from handfast.drawings.side_parts import Dimensions, SideView
+from handfast.drawings.side_view import side_view
+from handfast.drawings.svg import in_two_widths
+from handfast.quantities.showing import show
+
+WIDE, SMALL = 1000.0, 358.0
+CURL_LEAST, CURL_MOST = radians(-45.0), radians(35.0)
+LEVEL = 1e-6
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """An outfit's drawings before they are moved; known by its identity, so that what is drawn can be kept."""
+
+    advice: Advice
+    outfit: OutfitAdvice
+    system: str
+    view: SideView
+    chart: LoadChart
+
+
+class _Held:
+    """An answer that stands for itself in a cache, so that its address stays its own while the cache holds it."""
+
+    def __init__(self, advice: Advice) -> None:
+        self.advice = advice
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Held) and other.advice is self.advice
+
+    def __hash__(self) -> int:
+        return id(self.advice)
+
+
+@lru_cache(maxsize=512)
+def _scene(held: _Held, outfit_id: str, system: str) -> Scene:
+    advice = held.advice
+    outfit = advice.outfit(outfit_id)
+    return Scene(advice, outfit, system, side_of(advice, outfit, system), chart_of(outfit, system))
+
+
+def scene(advice: Advice, outfit: OutfitAdvice, system: str) -> Scene:
+    """What an outfit's drawings are told, kept from one movement of a slider to the next."""
+    return _scene(_Held(advice), outfit.id, system)
+
+
+def _length(value: float, system: str) -> str:
+    return f"{value / 0.0254:.0f} in" if system == "us" else f"{1000 * value:,.0f} mm"
+
+
+def _figures(one: Scene, view: SideView) -> Dimensions:
+    """The dimensions that follow the arms and the curl."""
+    before = one.view.dimensions
+    x, _ = view.pin_at(view.pin_height)
+    ahead = before.pin_ahead
+    if ahead is not None:
+        ahead = Figure(_length(x - view.wheelbase, one.system), ahead.certainty, ahead.note)
+    pins = before.pin_height or Figure("", note="to the pins")
+    return replace(
+        before,
+        pin_height=Figure(_length(view.pin_height, one.system), pins.certainty, pins.note),
+        pin_ahead=ahead,
+        load_ahead=before.load_ahead if abs(view.curl) < LEVEL else None,
+    )
+
+
+def posed(one: Scene, height: float | None, curl: float) -> tuple[SideView, LoadChart]:
+    """View and chart at a height (None is where the work asks for it) and a curl, within what the loader does."""
+    start = one.view
+    now = start.pin_height if height is None else height
+    now = min(max(now, start.pin_height_down), start.pin_height_max)
+    curl = min(max(curl, CURL_LEAST), CURL_MOST)
+    view = replace(start, pin_height=now, curl=curl, arm_label=start.arm_label if now == start.pin_height else "")
+    said = cautious_load(one.outfit, now, one.system)
+    words = "" if said is None else f"say {show(said, 'mass', one.system)}"
+    return replace(view, dimensions=_figures(one, view)), replace(one.chart, now=now, now_label=words)
+
+
+@lru_cache(maxsize=256)
+def side_and_chart(one: Scene, height: float | None, curl: float, only: float | None = None) -> str:
+    """Part A of an outfit's sheet, in two widths, or in the one that is seen."""
+    view, chart = posed(one, height, curl)
+    if only is not None:
+        return f'<div class="drawn only">{sheet_a(view, chart, "screen", only)}</div>'
+    return in_two_widths(lambda width: sheet_a(view, chart, "screen", width), WIDE, SMALL)
+
+
+def small_side(one: Scene, width: float = 440.0) -> str:
+    """The outfit drawn small for the call sheet, where the work asks for it."""
+    view = one.view
+    plain = replace(
+        view,
+        ghost_level=False,
+        ghost_label="",
+        ghost_note="",
+        dimensions=Dimensions(pin_height=view.dimensions.pin_height),
+    )
+    return side_view(plain, "screen", width)
+
+
+def axles_drawn(outfit: OutfitAdvice, system: str) -> str:
+    """Part C: weight on the axles in each pose, in two widths; nothing where the masses are not known."""
+    bars = bars_of(outfit, system)
+    if not bars.states or not isfinite(bars.widest()):
+        return ""
+    return in_two_widths(lambda width: axle_bars(bars, "screen", width), 760.0, SMALL)

@@ -1,0 +1,105 @@
+"""What stands between the network and the pages: headers, sizes, and tokens on forms."""
+
+from __future__ import annotations
+
+import secrets
+from pathlib import Path
+
+from itsdangerous import BadSignature, Signer
+from starlette.datastructures import MutableHeaders
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+LIMIT = 1_000_000  # bytes of a request's body
+COOKIE = "handfast"
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+HEADERS = {
+    "x-content-type-options": "nosniff",
+    "referrer-policy": "same-origin",
+    "x-frame-options": "DENY",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+    "permissions-policy": "camera=(), microphone=(), geolocation=(), payment=(), usb=()",
+}
+
+
+class TooLargeError(Exception):
+    """A request's body is larger than any form needs."""
+
+
+class Guard:
+    """Puts the safety headers on every answer and stops bodies that are too large while they come in."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on, counted and with its headers."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        taken = 0
+
+        async def counted() -> Message:
+            nonlocal taken
+            message = await receive()
+            taken += len(message.get("body", b""))
+            if taken > LIMIT:
+                raise TooLargeError
+            return message
+
+        async def with_headers(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                for name, value in HEADERS.items():
+                    headers.setdefault(name, value)
+                if not headers.get("content-type", "").startswith("application/pdf"):
+                    headers.setdefault("content-security-policy", POLICY)
+                headers.setdefault("cache-control", "no-store")
+            await send(message)
+
+        await self.app(scope, counted, with_headers)
+
+
+def key_of(home: Path) -> bytes:
+    """The workspace's own key, made on first use and readable by its owner alone."""
+    path = home / "web.key"
+    if not path.exists():
+        fresh = secrets.token_bytes(32)
+        path.touch(mode=0o600)
+        path.write_bytes(fresh)
+        return fresh
+    return path.read_bytes()
+
+
+def visitor(request: Request) -> str:
+    """The random name of this browser, from its cookie or new."""
+    known = request.cookies.get(COOKIE, "")
+    if len(known) != 43 or not known.replace("-", "").replace("_", "").isalnum():
+        known = getattr(request.state, "visitor", "") or secrets.token_urlsafe(32)
+    request.state.visitor = known
+    return known
+
+
+def token_for(key: bytes, request: Request) -> str:
+    """The token that goes into this browser's forms."""
+    return Signer(key, salt="form").sign(visitor(request)).decode()
+
+
+def token_is_good(key: bytes, request: Request, token: str) -> bool:
+    """Whether a form was handed out to the browser that sends it."""
+    try:
+        name = Signer(key, salt="form").unsign(token).decode()
+    except (BadSignature, UnicodeError):
+        return False
+    return secrets.compare_digest(name.encode(), request.cookies.get(COOKIE, "").encode())
+
+
+def remember(request: Request, response: Response) -> None:
+    """Leave the browser its random name; it says nothing of whoever sits there."""
+    if request.cookies.get(COOKIE) != getattr(request.state, "visitor", None):
+        response.set_cookie(COOKIE, visitor(request), httponly=True, samesite="lax", path="/", max_age=31_536_000)

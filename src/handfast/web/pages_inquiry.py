@@ -1,0 +1,188 @@
+"""The list of inquiries, and the form by which one is taken or changed."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from handfast import counter
+from handfast.counter import Workspace
+from handfast.machines.faults import Faults
+from handfast.machines.reading import read_inquiry
+from handfast.machines.shelf import Shelf
+from handfast.physics.wood import species_names
+from handfast.store.inquiry_rows import InquiryRow
+from handfast.web.desk import Desk, desk_of, form_of, number_in, off_loop, page, units_of
+from handfast.web.fields import QUICK_ATTACH, groups
+from handfast.web.form import at_fields, checked, data_of, text_of_form, values_of, work_lines
+from handfast.web.words import FirstAnswer, first_answer
+
+SAID_MOST = 220  # characters of the caller's words in the list
+
+
+@dataclass(frozen=True)
+class Listed:
+    """One inquiry of the list."""
+
+    row: InquiryRow
+    said: str
+    place: str
+    when: str
+    answer: FirstAnswer | None
+
+
+def when(stamp: str) -> str:
+    """A time as the counter reads it.
+
+    >>> when("2026-03-05T09:07:00.000+00:00")
+    '5 Mar 2026, 09:07 UTC'
+    """
+    at = datetime.fromisoformat(stamp)
+    return f"{at.day} {at:%b %Y, %H:%M} UTC"
+
+
+def _said(text: str) -> str:
+    try:
+        said = tomllib.loads(text).get("said", "")
+    except tomllib.TOMLDecodeError:
+        return ""
+    said = " ".join(str(said).split())
+    return said if len(said) <= SAID_MOST else said[:SAID_MOST].rsplit(" ", 1)[0] + " …"
+
+
+def _listed(desk: Desk, system: str, find: str) -> list[Listed]:
+    found = []
+    for row in counter.inquiries(desk.workspace):
+        if find and find.casefold() not in row.text.casefold():
+            continue
+        found.append(Listed(row, _said(row.text), row.place, when(row.updated), _at_hand(desk.workspace, row, system)))
+    return found
+
+
+def _at_hand(workspace: Workspace, row: InquiryRow, system: str) -> FirstAnswer | None:
+    try:
+        seed = read_inquiry(row.text, "inquiry").seed
+        advice = counter.answer_at_hand(workspace, row.number, seed, system)
+    except Faults:
+        return None
+    return first_answer(advice) if advice is not None else None
+
+
+async def inquiries_page(request: Request) -> Response:
+    """Every inquiry: the caller's words, the first answer, where it stands."""
+    find = request.query_params.get("find", "").strip()[:200]
+    rows = await off_loop(_listed, desk_of(request), units_of(request), find)
+    return page(request, "inquiries.html", rows=rows, find=find)
+
+
+async def first_answer_part(request: Request) -> Response:
+    """The first answer of one inquiry of the list, reckoned when the list is shown."""
+    desk, number = desk_of(request), number_in(request)
+
+    def reckon() -> FirstAnswer | None:
+        inquiry = read_inquiry(counter.inquiry(desk.workspace, number).text, "inquiry")
+        return first_answer(desk.answer(number, inquiry, units_of(request)))
+
+    try:
+        answer = await off_loop(reckon)
+    except Faults:
+        answer = None
+    return page(request, "first_answer.html", answer=answer, number=number)
+
+
+def lists_of(shelf: Shelf) -> dict[str, list[tuple[str, str]]]:
+    """What helps typing: names on the shelf, towns, species."""
+    own = sorted({m.quick_attach for m in shelf.machines.values() if m.quick_attach} - {k for k, _ in QUICK_ATTACH})
+    return {
+        "machines": [(m.name or key, "") for key, m in shelf.machines.items()],
+        "attachments": [(a.name or key, "") for key, a in shelf.attachments.items()],
+        "towns": [(town.name, f"zone {town.zone}") for town in shelf.price_book.town],
+        "species": [(name, "") for name in species_names()],
+        "interfaces": [*QUICK_ATTACH, *((key, key.replace("_", " ")) for key in own)],
+    }
+
+
+async def _form_page(request: Request, number: int | None, base: str, as_text: bool, **given: Any) -> Response:
+    desk = desk_of(request)
+    shelf = await off_loop(counter.shelf, desk.workspace)
+    data = given.pop("data", None)
+    if data is None:
+        data = data_of(base) if base else {}
+    lines = work_lines(data)
+    context = {
+        "groups": groups(lines),
+        "values": values_of(data, shelf),
+        "lists": lists_of(shelf),
+        "faults": {},
+        "rest": [],
+        "text": base,
+        "status": 200,
+        **given,
+    }
+    status = context.pop("status")
+    return page(request, "form.html", status, number=number, as_text=as_text, **context)
+
+
+async def new_page(request: Request) -> Response:
+    """The empty form."""
+    return await _form_page(request, None, "", request.query_params.get("as") == "text")
+
+
+async def edit_page(request: Request) -> Response:
+    """The form filled in with an inquiry."""
+    number = number_in(request)
+    row = await off_loop(counter.inquiry, desk_of(request).workspace, number)
+    return await _form_page(request, number, row.text, request.query_params.get("as") == "text")
+
+
+async def take(request: Request) -> Response:
+    """Take a new inquiry, or the changes to one; a form with faults is shown again and nothing is stored."""
+    number = number_in(request) if "number" in request.path_params else None
+    desk, given = desk_of(request), await form_of(request)
+    as_text = "toml" in given
+    base = counter.inquiry(desk.workspace, number).text if number is not None else ""
+    shelf = await off_loop(counter.shelf, desk.workspace)
+    text = given["toml"].replace("\r\n", "\n") if as_text else text_of_form(base, given, shelf)
+    try:
+        if not text.strip():
+            text = ""
+        await off_loop(checked, text, shelf)
+        kept = await off_loop(_keep, desk.workspace, number, text)
+    except Faults as faults:
+        return await _refused(request, number, text, as_text, faults, given, shelf)
+    return RedirectResponse(f"/inquiries/{kept}", 303)
+
+
+def _keep(workspace: Workspace, number: int | None, text: str) -> int:
+    if number is None:
+        return counter.new_inquiry(workspace, text, "inquiry")
+    counter.change_inquiry(workspace, number, text, "inquiry")
+    return number
+
+
+async def _refused(
+    request: Request,
+    number: int | None,
+    text: str,
+    as_text: bool,
+    faults: Faults,
+    given: Mapping[str, str],
+    shelf: Shelf,
+) -> Response:
+    if as_text:
+        return await _form_page(
+            request, number, text, True, data={}, rest=faults.faults, status=422
+        )  # fmt: skip
+    data = data_of(text)
+    places = {field.place for group in groups(work_lines(data)) for field in group.fields}
+    by_place, rest = at_fields(faults.faults, places)
+    values = {**values_of(data, shelf), **{place: value for place, value in given.items() if place in places}}
+    return await _form_page(
+        request, number, text, False, data=data, faults=by_place, rest=rest, values=values, status=422
+    )  # fmt: skip

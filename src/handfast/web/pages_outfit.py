@@ -1,0 +1,224 @@
+"""The outfit's sheet, its moving drawing, its papers and its JSON."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import degrees, isfinite, radians
+from typing import Any
+
+from markupsafe import Markup
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+
+from handfast import counter
+from handfast.advice.as_json import to_json
+from handfast.advice.result import Advice, OutfitAdvice
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.reading import read_inquiry
+from handfast.quantities.money import show_money
+from handfast.quantities.showing import show, show_slope
+from handfast.web.desk import Desk, desk_of, form_of, number_in, off_loop, page, units_of
+from handfast.web.drawn import CURL_LEAST, CURL_MOST, SMALL, WIDE, axles_drawn, scene, side_and_chart
+from handfast.web.pages_inquiry import when
+from handfast.web.words import (
+    check_rows,
+    cost_rows,
+    counted_facts,
+    how_sure,
+    outfit_name,
+    sure_words,
+    tally_mark,
+    verdict_words,
+)
+
+
+@dataclass(frozen=True)
+class Found:
+    """An outfit and all that it came from."""
+
+    number: int
+    inquiry: Inquiry
+    advice: Advice
+    outfit: OutfitAdvice
+
+
+def find(desk: Desk, number: int, outfit_id: str, system: str) -> Found:
+    """The outfit of an address. KeyError: there is none."""
+    shelf = counter.shelf(desk.workspace)
+    inquiry = read_inquiry(counter.inquiry(desk.workspace, number).text, "inquiry")
+    advice = desk.answer(number, inquiry, system)
+    return Found(number, inquiry.resolve(shelf), advice, advice.outfit(outfit_id))
+
+
+async def _found(request: Request) -> Found:
+    return await off_loop(
+        find, desk_of(request), number_in(request), request.path_params["outfit"], units_of(request)
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Slider:
+    """A slider of part A: whole steps of the shown unit, and what it says now."""
+
+    name: str
+    label: str
+    least: int
+    most: int
+    now: int
+    said: str
+
+
+def _sliders(outfit: OutfitAdvice, height: float, curl: float, system: str) -> list[Slider]:
+    values, step = outfit.geometry.values, 0.0254 if system == "us" else 0.01
+    low, high = max(values["height_down"], 0.02), values["height_max"]
+    now = min(max(height, low), high)
+    unit = "in" if system == "us" else "cm"
+    least, most = round(low / step), round(high / step)
+    level = round(degrees(curl))
+    return [
+        Slider("height", "Height", least, most, round(now / step), f"{round(now / step)} {unit}"),
+        Slider("curl", "Curl", round(degrees(CURL_LEAST)), round(degrees(CURL_MOST)), level, said_curl(level)),
+    ]
+
+
+def said_curl(level: int) -> str:
+    """A curl in words.
+
+    >>> said_curl(-12), said_curl(0)
+    ('12° dumped', 'level')
+    """
+    return "level" if level == 0 else f"{abs(level)}° {'back' if level > 0 else 'dumped'}"
+
+
+def _asked_pose(request: Request, system: str) -> tuple[float | None, float]:
+    """Height [m] and curl [rad] from the address; 422 where they are no numbers."""
+    step = 0.0254 if system == "us" else 0.01
+    try:
+        height, curl = (request.query_params.get(name, "") for name in ("height", "curl"))
+        asked = float(height) * step if height else None, radians(float(curl)) if curl else 0.0
+    except ValueError:
+        raise HTTPException(422, "Height and curl are numbers.") from None
+    if not all(isfinite(v) for v in asked if v is not None):
+        raise HTTPException(422, "Height and curl are numbers.")
+    return asked
+
+
+def _outfit_context(desk: Desk, found: Found, height: float | None, curl: float, system: str) -> dict[str, Any]:
+    outfit, currency = found.outfit, found.advice.currency
+    drawn = scene(found.advice, outfit, system)
+    name, note = outfit_name(outfit)
+    mark, word, rest = verdict_words(outfit)
+    row = counter.inquiry(desk.workspace, found.number)
+    return {
+        "number": found.number,
+        "advice": found.advice,
+        "outfit": outfit,
+        "name": name,
+        "note": note,
+        "verdict": mark,
+        "word": word,
+        "rest": rest,
+        "sure": sure_words(outfit),
+        "tally": tally_mark(how_sure(outfit)),
+        "drawing": Markup(side_and_chart(drawn, height, curl)),
+        "sliders": _sliders(outfit, drawn.view.pin_height if height is None else height, curl, system),
+        "axles": Markup(axles_drawn(outfit, system)),
+        "checks": check_rows(outfit, system),
+        "costs": cost_rows(outfit),
+        "cost": _cost_words(outfit, currency),
+        "slope": show_slope(outfit.slope_limit) if outfit.slope_limit is not None else "",
+        "changes": [c.change for c in found.advice.one_change if c.outfit == outfit.id],
+        "counted": counted_facts(found.advice),
+        "when": when(row.updated),
+        "row": row,
+        "times": _times(outfit, system),
+    }
+
+
+def _cost_words(outfit: OutfitAdvice, currency: str) -> dict[str, str]:
+    cost = outfit.cost
+    names = ("p10", "p50", "p90", "ceiling", "hidden")
+    return {n: show_money(getattr(cost, n), currency) if isfinite(getattr(cost, n)) else "not known" for n in names}
+
+
+def _times(outfit: OutfitAdvice, system: str) -> list[tuple[str, str]]:
+    """Figures of power and job, named."""
+    power, job = outfit.power, outfit.job
+    found = [
+        ("Lid closes, warm oil", power.close_time and show(power.close_time, "time")),
+        ("Lid closes, cold oil", power.cold_time and show(power.cold_time, "time")),
+        ("Lid cylinder pushes", power.stall_force and show(power.stall_force, "force", system)),
+        ("Loads in all", job.loads and f"{job.loads:,.0f}"),
+        ("Loads an hour", job.loads_per_hour and f"{job.loads_per_hour:,.0f}"),
+        ("Hours of work", job.hours and f"{job.hours:,.1f}"),
+        ("A year of it costs", job.yearly_cost and show_money(job.yearly_cost, outfit.cost.currency)),
+    ]
+    return [(name, str(text)) for name, text in found if text]
+
+
+async def outfit_page(request: Request) -> Response:
+    """The sheet of one outfit."""
+    desk, system = desk_of(request), units_of(request)
+    height, curl = _asked_pose(request, system)
+    found = await _found(request)
+    context = await off_loop(_outfit_context, desk, found, height, curl, system)
+    return page(request, "outfit.html", **context)
+
+
+async def drawing_part(request: Request) -> Response:
+    """Side view and load chart at a height and a curl; one width alone while a slider is moved."""
+    desk, system, number = desk_of(request), units_of(request), number_in(request)
+    height, curl = _asked_pose(request, system)
+    width = {"wide": WIDE, "small": SMALL}.get(request.query_params.get("size", ""))
+
+    def draw() -> str:
+        seed = seed_of(counter.inquiry(desk.workspace, number).text)
+        advice = counter.answer_at_hand(desk.workspace, number, seed, system)
+        if advice is None:
+            advice = find(desk, number, request.path_params["outfit"], system).advice
+        return side_and_chart(scene(advice, advice.outfit(request.path_params["outfit"]), system), height, curl, width)
+
+    return HTMLResponse(await off_loop(draw))
+
+
+@lru_cache(maxsize=64)
+def seed_of(text: str) -> int:
+    """The seed that an inquiry's text names."""
+    return read_inquiry(text, "inquiry").seed
+
+
+async def outfit_json(request: Request) -> Response:
+    """The outfit as JSON, figures in SI."""
+    found = await _found(request)
+    whole = await off_loop(to_json, found.advice)
+    return JSONResponse(next(one for one in whole["outfits"] if one["id"] == found.outfit.id))
+
+
+async def fit_sheet_pdf(request: Request) -> Response:
+    """The outfit's fit sheet on paper."""
+    found, system = await _found(request), units_of(request)
+
+    made = counter.inquiry(desk_of(request).workspace, found.number).updated[:10]
+
+    def paper() -> bytes:
+        from handfast.documents.fit_sheet import fit_sheet
+
+        return fit_sheet(found.advice, found.outfit.id, system=system, made=made, number=str(found.number))
+
+    return pdf(await off_loop(paper), f"fit-sheet-{found.number}.pdf")
+
+
+def pdf(paper: bytes, name: str) -> Response:
+    """A paper that opens in the browser."""
+    return Response(paper, media_type="application/pdf", headers={"content-disposition": f'inline; filename="{name}"'})
+
+
+async def make_quote(request: Request) -> Response:
+    """Number an offer of the outfit and keep it as it was reckoned."""
+    desk, number = desk_of(request), number_in(request)
+    await form_of(request)
+    found = await _found(request)
+    row = await off_loop(counter.quote, desk.workspace, number, found.outfit.id, found.inquiry.seed)
+    return RedirectResponse(f"/quotes/{row.number}", 303)

@@ -1,0 +1,122 @@
+// Life for pages that also work without it: keys, sliders' words, focus after a new answer.
+(function () {
+  "use strict";
+  var doc = document;
+  var waitsForNumber = false;
+  var remembered = "";
+
+  function at(selector) { return doc.querySelector(selector); }
+  function typing(element) {
+    return Boolean(element && element.closest && element.closest("input:not([type=range]),textarea,select,[contenteditable]"));
+  }
+  function press(selector) {
+    var element = at(selector);
+    if (!element) { return false; }
+    element.click();
+    return true;
+  }
+  function go(selector) {
+    var element = at(selector);
+    if (!element) { return false; }
+    element.focus({ preventScroll: true });
+    element.scrollIntoView({ block: "start" });
+    return true;
+  }
+
+  // ---- sliders: what they say, and steps by key
+  function said(slider) {
+    var value = Number(slider.value);
+    var unit = slider.dataset.unit;
+    if (unit !== "curl") { return value + " " + unit; }
+    return value === 0 ? "level" : Math.abs(value) + "° " + (value > 0 ? "back" : "dumped");
+  }
+  function speak(slider) {
+    var words = said(slider);
+    var output = at("output[for=" + slider.id + "]");
+    if (output) { output.textContent = words; }
+    slider.setAttribute("aria-valuetext", words);
+  }
+  function step(id, by) {
+    var slider = doc.getElementById(id);
+    if (!slider) { return false; }
+    slider.value = String(Number(slider.value) + by);
+    slider.dispatchEvent(new Event("input", { bubbles: true }));
+    slider.dispatchEvent(new Event("change", { bubbles: true }));
+    return true;
+  }
+  doc.addEventListener("input", function (event) {
+    if (event.target.matches && event.target.matches("input[type=range]")) { speak(event.target); }
+  });
+
+  // while a slider moves only the width that is seen is drawn; when it rests, both are
+  doc.addEventListener("htmx:configRequest", function (event) {
+    var cause = event.detail.triggeringEvent;
+    var box = doc.getElementById("drawing");
+    if (box && cause && cause.type === "input" && event.target.matches(".slides")) {
+      event.detail.parameters.size = box.clientWidth <= 640 ? "small" : "wide";
+    }
+  });
+
+  // ---- the typing line: a lone digit answers, .q and the like command
+  function command(text) {
+    var line = text.trim();
+    if (/^[1-9]$/.test(line)) { return press("[data-reply='" + line + "']"); }
+    if (/^\.[a-z]$/.test(line)) { return bare(line[1]); }
+    return false;
+  }
+  doc.addEventListener("submit", function (event) {
+    var line = event.target.querySelector && event.target.querySelector("[data-line]");
+    if (line && command(line.value)) { line.value = ""; event.preventDefault(); event.stopPropagation(); }
+  }, true);
+
+  // ---- bare keys
+  function units() {
+    return press(".settings button[name=units][aria-pressed=false]");
+  }
+  function bare(key) {
+    if (waitsForNumber) {
+      waitsForNumber = false;
+      if (/^[1-9]$/.test(key)) { return press("[data-outfit='" + key + "']"); }
+    }
+    switch (key) {
+      case "/": return go("[data-type]");
+      case "n": location.assign("/inquiries/new"); return true;
+      case "o": waitsForNumber = Boolean(at("[data-outfit]")); return waitsForNumber;
+      case "q": case "p": return press("[data-key=" + key + "]");
+      case "u": return units();
+      case "?": at("#keys").showModal(); return true;
+      case "ArrowUp": return step("s-height", 1);
+      case "ArrowDown": return step("s-height", -1);
+      case "[": return step("s-curl", -2);
+      case "]": return step("s-curl", 2);
+    }
+    if (/^[a-f]$/.test(key)) { return go("#h-" + key); }
+    if (/^[1-9]$/.test(key)) { return press("[data-reply='" + key + "']"); }
+    return false;
+  }
+  doc.addEventListener("keydown", function (event) {
+    if (event.ctrlKey || event.metaKey || event.altKey || event.defaultPrevented) { return; }
+    if (event.key === "Escape" && typing(event.target)) { event.target.blur(); return; }
+    if (typing(event.target) || at("dialog[open]") || !doc.body.dataset.keys) { return; }
+    if (event.target.matches && event.target.matches("input[type=range]") && event.key.indexOf("Arrow") === 0) { return; }
+    if (bare(event.key)) { event.preventDefault(); }
+  });
+
+  // ---- after a new answer the hand is where it was
+  doc.addEventListener("htmx:beforeRequest", function (event) {
+    var form = event.target;
+    var box = form.closest ? form.closest("details[id]") : null;
+    remembered = box ? "#" + box.id + " summary" : form.querySelector && form.querySelector("[data-line]") ? "#line" : "";
+  });
+  doc.addEventListener("htmx:afterSettle", function (event) {
+    var fault = event.detail.target && event.detail.target.id === "call" ? at("#call [aria-invalid=true], #faults") : null;
+    if (event.target.id !== "call" && !fault) { return; }
+    var place = at("#call [aria-invalid=true]") || at("#faults") || (remembered && at(remembered)) || at("[data-reply]") || at("#line");
+    if (place) { place.focus({ preventScroll: !place.matches("[aria-invalid=true],#faults") }); }
+  });
+  doc.addEventListener("htmx:beforeSwap", function (event) {
+    if (event.detail.xhr.status === 422) { event.detail.shouldSwap = true; event.detail.isError = false; }
+  });
+  var fault = at("#faults");
+  if (fault) { fault.focus(); }
+})();
