@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -52,8 +53,8 @@ def bill_of(one: OutfitAdvice, parts_only: bool = False) -> Bill:
     kept = [c for c in one.cost.lines if c.group != TAX and not (parts_only and c.group in PARTS_ONLY_DROPS)]
     lines = tuple(BillLine(plain(c.what, 160), c.group, money(c.likely)) for c in kept)
     taxes = [c for c in one.cost.lines if c.group == TAX]
-    share = _kept_share(one, kept)
-    tax = sum((money(c.likely * share) for c in taxes), Decimal(0))
+    left, goods = _goods(kept), _goods(one.cost.lines)
+    tax = sum((money(Decimal(str(c.likely)) * left / (goods or 1)) for c in taxes), Decimal(0))
     before = sum((line.amount for line in lines), Decimal(0))
     total = before + tax
     most = sum(c.high for c in kept) + sum(c.high for c in taxes)
@@ -62,11 +63,9 @@ def bill_of(one: OutfitAdvice, parts_only: bool = False) -> Bill:
     return Bill(lines, money(before), words, money(tax), money(total), max(ceiling, total), one.cost.currency)
 
 
-def _kept_share(one: OutfitAdvice, kept: list[CostLine]) -> float:
-    """How much of the taxed goods is left."""
-    goods = sum(c.likely for c in one.cost.lines if c.group not in NOT_GOODS)
-    left = sum(c.likely for c in kept if c.group not in NOT_GOODS)
-    return left / goods if goods > 0 else 1.0
+def _goods(lines: Sequence[CostLine]) -> Decimal:
+    """What tax is paid on."""
+    return sum((Decimal(str(c.likely)) for c in lines if c.group not in NOT_GOODS), Decimal(0))
 
 
 def deposit_of(bill: Bill, share: Decimal) -> Decimal:

@@ -110,15 +110,15 @@ def _head(advice: Advice, one: OutfitAdvice) -> dict[str, Any]:
 def _drawn(advice: Advice, one: OutfitAdvice, system: str) -> dict[str, Any]:
     drawn = pictures(advice, one, system)
     alt = f"{side_words(drawn.side)} Load chart: {chart_words(drawn.chart)}"
-    rated = " The thin upright line is the attachment's own rating." if drawn.chart.others else ""
+    rated = " Thin upright line: the attachment's own rating." if drawn.chart.others else ""
     return {
         "pics": {
             **marks(one),
             "side": picture(sheet_a(drawn.side, drawn.chart, "print", WIDTH), alt),
             "axles": picture(axle_bars(drawn.bars, "print", BARS), axle_words(drawn.bars)),
         },
-        "side-note": "Thick line: lift; dashed: curl; open hatch: beyond capacity; close hatch: between one in ten "
-        "below and one in ten above. The figure to say is rounded down from what nine in ten bear out." + rated,
+        "side-note": "Thick line: lift; dashed: curl; open hatch: beyond what it carries; close hatch: one in ten "
+        "below to one in ten above. Nine in ten bear out the figure to say." + rated,
     }
 
 

@@ -51,8 +51,8 @@ def plain(text: str, most: int | None = None) -> str:
     >>> plain("a\\x00b\\u202e  c", 3), plain("log 12 in")
     ('ab…', 'log 12 in')
     """
-    words = " ".join(unicodedata.normalize("NFC", text).split())
-    kept = [c for c in words if unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co", "Cn")]
+    marks = "".join(c for c in text if c.isspace() or unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co", "Cn"))
+    kept = list(" ".join(unicodedata.normalize("NFC", marks).split()))
     if most is not None and len(kept) > most:
         kept = [*kept[: most - 1], CUT]
     return _breakable("".join(c if shown(c) else NOT_SHOWN for c in kept))

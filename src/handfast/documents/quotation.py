@@ -11,14 +11,26 @@ from handfast.advice.say import STEPS, down
 from handfast.advice.wording import figure
 from handfast.documents.bill import Bill, bill_of, deposit_of
 from handfast.documents.letters import paragraphs, plain
-from handfast.documents.pictures import balanced_load, cautious_load, rating, working_height
+from handfast.documents.pictures import (
+    balanced_load,
+    cautious_load,
+    chart_of,
+    rating,
+    scale_of,
+    side_of,
+    working_height,
+)
 from handfast.documents.press import press, sheet_of
 from handfast.documents.words import DEALER, Stamp, listed, marks, picture, title_block, verdict_of, verdict_words
+from handfast.drawings.load_chart import chart_words
 from handfast.drawings.marks_small import tick_box
+from handfast.drawings.sheet_a import sheet_a
+from handfast.drawings.side_marks import side_words
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 
 BARE, OFFERED = "loaded_furthest_bare", "loaded_furthest"
+WIDTH = 870.0  # px of the drawing: 174 mm
 RULE = 0.20  # the written rule's least share on the rear axle
 STATED = ("fits", "fits_if")
 
@@ -103,24 +115,24 @@ def quotation(
         raise ValueError(f"system is us or metric; found {system!r}")
     stamp = Stamp(made, number, issue, dealer, by, terms.seen_by, terms.state, demo)
     parts = parts_only(one, terms)
+    drawn, scale = _drawn(advice, one, system, parts)
     values = {
         "paper": [sheet.width, sheet.height],
         "demo": demo,
         "title": plain(f"Quotation {number}: {one.title}", 200),
         "dealer": plain(dealer, 90),
-        "block": title_block(advice, one, stamp, "Quotation", "", "in and lb" if system == "us" else "mm and kg"),
-        "pics": {**marks(one), **_boxes(terms)},
+        "block": title_block(advice, one, stamp, "Quotation", "", scale),
+        "pics": {**marks(one), **_boxes(terms), **drawn},
         **_head(advice, one, stamp, terms, valid_until),
         **_offer(one, terms, parts),
         **_price(bill_of(one, parts), terms),
-        "facts": [
-            [plain(t, 120) for t in (f.title, f.text or "not known", _sure(f.certainty), f.origin)]
-            for f in advice.facts
-        ],
+        "facts": _facts(advice),
         "fit": _fit(one, system, parts),
         "ballast": _ballast(one, terms, system, parts),
         "cautions": [plain(text, 300) for text in one.cautions],
-        "open": [plain(text, 200) for text in advice.do_not_promise] if _top(advice, one) else [],
+        "open": [plain(text, 200) for text in advice.do_not_promise]
+        if _stated(one, parts) and _top(advice, one)
+        else [],
         "terms": _terms(terms, valid_until),
         "parts-only": parts,
     }
@@ -137,17 +149,35 @@ def _pose(one: OutfitAdvice, name: str) -> Axles | None:
     return next((a for a in one.axles if a.pose == name), None)
 
 
+def _stated(one: OutfitAdvice, parts: bool) -> bool:
+    """Whether the paper says that it fits."""
+    return not parts and verdict_of(one) in STATED
+
+
+def _drawn(advice: Advice, one: OutfitAdvice, system: str, parts: bool) -> tuple[dict[str, dict[str, str]], str]:
+    """The drawing where a fit is stated, and what stands under scale and units."""
+    units = "in and lb" if system == "us" else "mm and kg"
+    if not _stated(one, parts):
+        return {}, units
+    side, chart = side_of(advice, one, system), chart_of(one, system)
+    words = f"{side_words(side)} Load chart: {chart_words(chart)}"
+    return {"side": picture(sheet_a(side, chart, "print", WIDTH), words)}, f"1 : {scale_of(side, WIDTH):.0f}, {units}"
+
+
 def _top(advice: Advice, one: OutfitAdvice) -> bool:
     return bool(advice.outfits) and advice.outfits[0].id == one.id
-
-
-def _sure(certainty: str) -> str:
-    return certainty if certainty in ("about", "not known") else "sure"
 
 
 def _boxes(terms: Terms) -> dict[str, dict[str, str]]:
     ticked = {name: terms.ballast == name for name in ("accepted", "declined")}
     return {name: picture(tick_box(on, "print"), "ticked" if on else "box to tick") for name, on in ticked.items()}
+
+
+def _facts(advice: Advice) -> list[list[str]]:
+    """What was read of the machine, its work and ground: fact, reading, how sure, where from."""
+    told = [f for f in advice.facts if not f.path.startswith(("caller.", "wishes."))]
+    known = [(f.title, f.text or "not known", f.certainty, "" if f.origin == "missing" else f.origin) for f in told]
+    return [[plain(text, 120) for text in row] for row in known]
 
 
 def _head(advice: Advice, one: OutfitAdvice, stamp: Stamp, terms: Terms, valid_until: str) -> dict[str, Any]:
@@ -173,9 +203,9 @@ def _offer(one: OutfitAdvice, terms: Terms, parts: bool) -> dict[str, Any]:
         without = ["Fitting, and weight behind: declined.", *without]
     elif not any(c.group == "labour" for c in kept):
         without = ["Fitting: the owner does it.", *without]
-    how = [f"{one.mount.title}; {one.power.title}; worked by: {one.power.control}"]
+    how = "; ".join(text for text in (one.mount.title, one.power.title, one.power.control) if text)
     return {
-        "how": plain(how[0], 240),
+        "how": plain(f"{how[:1].upper()}{how[1:]}.", 240),
         "included": [plain(c.what, 160) for c in kept],
         "not-included": without,
         "lines-note": plain(one.connection.note, 240) if not one.connection.lines and one.power.stall_force else "",
@@ -192,7 +222,7 @@ def _price(bill: Bill, terms: Terms) -> dict[str, Any]:
     sums += [["Total, likely", shown(bill.total), True], ["Not more than", shown(bill.ceiling), True]]
     if terms.deposit > 0:
         sums.append(
-            [f"Deposit with the order, {100 * terms.deposit:g} %", shown(deposit_of(bill, terms.deposit)), False]
+            [f"Deposit with the order, {float(100 * terms.deposit):g} %", shown(deposit_of(bill, terms.deposit)), False]
         )
     return {"bill": [[line.what, shown(line.amount)] for line in bill.lines], "sums": sums}
 
