@@ -26,6 +26,7 @@ FITS, IF, NOT, OPEN = "fits", "fits with conditions", "does not fit", "not enoug
 HELD, SAFE, HOPELESS = 0.90, 0.97, 0.10
 THRESHOLDS = {"held": HELD, "each_safety_check": SAFE, "does_not_fit": HOPELESS}
 BY_WEIGHT = tuple(check for check in CHECKS if check.id.startswith(("balance.", "slope.")))
+UNREAD = 0.3  # of the machine's mass: ballast offered while the hitch's rating has not been read (practice)
 LOWER = 1.5  # m: the height at which the second pair of ratings is published
 RATED = ("lift.full_height", "lift.needed_height", "balance.rear_share_loaded", "slope.side")
 
@@ -174,10 +175,16 @@ def _chosen(benches: Sequence[Bench], shelf: Shelf) -> tuple[Chosen, ...]:
     """The heaviest need over the lines of work, one set an outfit."""
     group = machine_class(benches[0].inquiry.machine)
     parts = [part for part in shelf.parts.values() if fits_class(part, group)]
-    rating = float(np.min(benches[0].draws["hitch_lift_610"]))
-    sets = ballast_sets(parts, rating)
+    full = benches[0].inquiry.machine.tyre_fill is not None
+    sets = ballast_sets(parts, _offered(benches[0]), full)
     each = [choose(bench, sets) for bench in benches]
     return tuple(max(some, key=lambda one: one.needed) for some in zip(*each, strict=True))
+
+
+def _offered(bench: Bench) -> float:
+    """Heaviest counterweight on offer: the hitch's rating; not read yet, a share of the machine, and the rating is asked."""
+    rating = float(np.min(bench.draws["hitch_lift_610"]))
+    return rating if np.isfinite(rating) else UNREAD * float(np.min(bench.frame.mass))
 
 
 def _wanted(chosen: Chosen, bare: Assessment, row: int) -> BallastSet | None:
