@@ -76,12 +76,13 @@ class Chosen:
     needed: float  # kg at the hitch that the rule asks
 
 
-def ballast_sets(parts: Sequence[Part], hitch_rating: float) -> tuple[BallastSet, ...]:
+def ballast_sets(parts: Sequence[Part], hitch_rating: float, filled: bool = False) -> tuple[BallastSet, ...]:
     """Every set the shelf can make up, cheapest first, and counterweights that it does not hold.
 
     Args:
         parts: ballast on the shelf.
         hitch_rating: what the hitch lifts [kg]; NaN when not known.
+        filled: whether the rear tyres hold liquid already, so that none can be sold.
 
     Returns:
         Sets by price; at most one piece on the hitch.
@@ -93,7 +94,7 @@ def ballast_sets(parts: Sequence[Part], hitch_rating: float) -> tuple[BallastSet
     pieces = [piece for part in parts if part.kind == "ballast" for piece in _pieces(part)]
     hitch = [p for p in pieces if p.at == "hitch"] + _not_on_shelf(hitch_rating)
     wheels = [p for p in pieces if p.at == "rear_wheels"]
-    tyres = [p for p in pieces if p.at == "tyres"]
+    tyres = [p for p in pieces if p.at == "tyres" and not filled]
     racks = [p for p in pieces if p.at == "rack"]
     groups = ([None, *hitch], [None, *wheels], [None, *tyres], [None, *racks])
     made = [BallastSet(tuple(p for p in some if p is not None)) for some in product(*groups) if _few(some)]

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from handfast.machines.inquiry import Inquiry
 from handfast.outfits.draws import Draws
+from handfast.outfits.fills import fill_mass, wheel_items
 from handfast.outfits.frame import Frame
 from handfast.outfits.loads import WorkLoad
 from handfast.outfits.outfit import Outfit
@@ -240,12 +241,17 @@ class Bench:
 
     @cached_property
     def _fixed(self) -> tuple[Item, ...]:
-        """What does not move: tyre fill, wheel weights, what hangs behind now."""
-        d, radius = self.draws, self.draws["rear_tyre.radius"]
-        fill = _or_zero(d["tyre_fill.volume"] * d["tyre_fill.density"])
+        """What does not move: liquid in the tyres, wheel weights, what hangs behind now."""
+        d = self.draws
         behind = Item(_or_zero(d["behind.mass"]), -self.behind_x, _or_zero(d["behind.height"]))
-        weights = Item(_or_zero(d["wheel_weights"]), np.zeros(1), radius)
-        return (Item(fill, np.zeros(1), radius), weights, behind)
+        return (*wheel_items(d, self.inquiry.machine.with_, self.frame.wheelbase), behind)
+
+    @cached_property
+    def front_axle(self) -> Item:
+        """Front axle, its wheels and their liquid: what does not roll with the body."""
+        d = self.draws
+        mass = d["front_axle_assembly_mass"] + fill_mass(d, "front_tyre_fill")
+        return Item(mass, self.frame.wheelbase, d["front_tyre.radius"])
 
     @cached_property
     def behind_x(self) -> Array:
@@ -289,10 +295,8 @@ class Bench:
 
     def first_roll(self, height: Array) -> Array:
         """Least slope over all headings at which it first rolls over, load on, at a pin height [rad]."""
-        whole = combined(self.items(TRAVEL, height=height))
-        d = self.draws
-        axle = (d["front_axle_assembly_mass"], self.frame.wheelbase, d["front_tyre.radius"])
-        body = body_without_axle(whole.mass, whole.x, whole.z, axle[0], axle[1], axle[2])
+        whole, axle, d = combined(self.items(TRAVEL, height=height)), self.front_axle, self.draws
+        body = body_without_axle(whole.mass, whole.x, whole.z, axle.mass, axle.x, axle.z)
         return least_first_roll(body, self.frame.wheelbase, d["rear_track"], d["front_pivot_height"], whole)
 
 

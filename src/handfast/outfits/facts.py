@@ -9,6 +9,8 @@ import numpy as np
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.tractor import Machine
 from handfast.outfits.draws import Plan, class_of_power, class_shares, follow, typical
+from handfast.outfits.fills import plan_fills
+from handfast.physics.tyres import load_of_index
 from handfast.quantities.estimate import Estimate
 
 # fmt: off
@@ -18,8 +20,8 @@ MACHINE_PATHS = (
     "front_axle_swing", "front_axle_rating", "rear_axle_rating", "gross_rating", "front_tyre.load_each",
     "front_tyre.radius", "rear_tyre.load_each", "rear_tyre.radius", "hitch_lift", "hitch_lift_610",
     "hitch_behind_axle", "pump_flow", "steering_flow", "implement_flow", "rated_speed", "working_speed",
-    "relief_pressure", "port_relief", "wheel_weights", "battery_reserve", "alternator", "tyre_fill.volume",
-    "tyre_fill.density", "loader.lift_at_pin", "loader.lift_at_500", "loader.lift_at_pin_1500",
+    "relief_pressure", "port_relief", "wheel_weights", "battery_reserve", "alternator",
+    "loader.lift_at_pin", "loader.lift_at_500", "loader.lift_at_pin_1500",
     "loader.lift_at_500_1500", "loader.breakout_at_pin", "loader.breakout_at_500", "loader.curl_at_500",
     "loader.pin_height_max", "loader.pin_height_down", "loader.dump_angle", "loader.ratings_with_mass",
     "loader.ratings_with_ahead", "loader.mass", "loader.arms_mass", "loader.quick_attach_mass",
@@ -69,6 +71,8 @@ def plan_machine(plan: Plan, machine: Machine) -> None:
     """
     group = machine_class(machine)
     _plan_ready_mass(plan, machine)
+    _plan_tyre_loads(plan, machine)
+    plan_fills(plan, machine, group)
     for path in _needed(plan, machine):
         known = follow(machine, path)
         if isinstance(known, Estimate) and not known.is_unknown:
@@ -106,14 +110,17 @@ def _needed(plan: Plan, machine: Machine) -> Sequence[str]:
         drop |= {"loader.pin_height_down"} - known
     if machine.quick_attach == "pinned":
         drop |= {"loader.quick_attach_mass", "loader.quick_attach_cg.x", "loader.quick_attach_cg.z"} - known
-    drop |= _not_without({"wheel_weights", "tyre_fill.volume", "tyre_fill.density"}, known, machine)
+    drop |= {"wheel_weights"} - known  # added weight counts only when somebody says it is there
     return [path for path in wanted if path not in drop]
 
 
-def _not_without(paths: set[str], known: set[str], machine: Machine) -> set[str]:
-    """Added weights count only when somebody says they are there."""
-    filled = machine.tyre_fill is not None
-    return {path for path in paths - known if not (filled and path.startswith("tyre_fill"))}
+def _plan_tyre_loads(plan: Plan, machine: Machine) -> None:
+    """What a tyre carries by the load index on its wall, where no load is stated."""
+    for name in ("front_tyre", "rear_tyre"):
+        tyre = getattr(machine, name)
+        load = np.nan if tyre.load_index is None else float(load_of_index(tyre.load_index))
+        if tyre.load_each.is_unknown and np.isfinite(load):
+            plan.want(f"{name}.load_each", Estimate.known(load, origin="sheet"))
 
 
 def _plan_ready_mass(plan: Plan, machine: Machine) -> None:

@@ -37,7 +37,6 @@ REPLIES: dict[str, tuple[tuple[str, Entries, str], ...]] = {
     ),
     "behind.mass": (("Nothing", {"behind.kind": "none", "behind.mass": "0 lb"}, ""),),
     "site.slope": (("Flat", {"site.slope": "0 %"}, ""), ("Some, under 10 %", {"site.slope": "0 to 10 %"}, "")),
-    "tyre_fill.volume": (("Yes", {"machine.tyre_fill": "filled"}, ""),),
 }
 PLACES = {
     "machine": "machine.record",
