@@ -229,10 +229,13 @@ def test_a_quote_is_numbered_kept_and_exported(tmp_path: Path) -> None:
         assert done.exit_code == 0, done.output
         assert f"Quote {number}, inquiry 1:" in done.stdout
     assert run("quote", CALLS[0], "--outfit", "nothing", home=home).exit_code == 2
+    paper = tmp_path / "quote.pdf"
+    assert run("quote", CALLS[0], "--outfit", first, "--pdf", paper, home=home).exit_code == 0
+    assert paper.read_bytes().startswith(b"%PDF-")
     out = tmp_path / "all.json"
     assert run("export", "--out", out, home=home).exit_code == 0
     whole = json.loads(out.read_text())
-    assert [(row["number"], row["outfit"]) for row in whole["quotes"]] == [(1, first), (2, first)]
+    assert [(row["number"], row["outfit"]) for row in whole["quotes"]] == [(number, first) for number in (1, 2, 3)]
     assert len(whole["inquiries"]) == len(CALLS)
     assert len(whole["shelf"]) > 60
 

@@ -188,8 +188,10 @@ def thread(as_json: bool, **given: str | None) -> None:
 @main.command()
 @FILE
 @click.option("--outfit", "outfit_id", required=True, help="The outfit to offer.")
+@click.option("--pdf", type=click.Path(dir_okay=False, path_type=Path), help="Write the quotation.")
 @SEED
-def quote(file: Path, outfit_id: str, seed: int | None) -> None:
+@UNITS
+def quote(file: Path, outfit_id: str, pdf: Path | None, seed: int | None, units: str) -> None:
     """Take an inquiry into the workspace and number an offer of one of its outfits."""
     from handfast.machines.reading import read_inquiry
 
@@ -208,6 +210,11 @@ def quote(file: Path, outfit_id: str, seed: int | None) -> None:
     row = counter.quote(workspace, number, outfit_id, seed)
     offered = advice.outfit(outfit_id)
     click.echo(f"Quote {row.number}, inquiry {number}: {offered.title}. {offered.verdict_text}")
+    if pdf is not None:
+        from handfast.documents.quotation import quotation
+
+        made = row.created[:10]
+        pdf.write_bytes(quotation(advice, outfit_id, number=str(row.number), made=made, system=units))
 
 
 @main.command()
