@@ -182,7 +182,7 @@ def _chosen(benches: Sequence[Bench], shelf: Shelf) -> tuple[Chosen, ...]:
 
 
 def _offered(bench: Bench) -> float:
-    """Heaviest counterweight on offer: the hitch's rating; not read yet, a share of the machine, and the rating is asked."""
+    """Heaviest counterweight on offer: the hitch's rating, or a share of the machine while that has not been read."""
     rating = float(np.min(bench.draws["hitch_lift_610"]))
     return rating if np.isfinite(rating) else UNREAD * float(np.min(bench.frame.mass))
 

@@ -2,21 +2,51 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from handfast.advice.result import PickUp
 from handfast.machines.inquiry import Inquiry
 from handfast.outfits.bench import Bench
+from handfast.outfits.check_shape import ROOM
 from handfast.outfits.combine import answers
+from handfast.outfits.loads import ANY_WOOD, STONE, seat_of
+from handfast.outfits.tools import floor_points
 from handfast.physics import load
 from handfast.physics.wood import species
-from handfast.quantities.arrays import Array, middle, quantile
+from handfast.quantities.arrays import Array, middle, quantile, row_of
 from handfast.quantities.showing import show
 from handfast.quantities.units import to_si
 
 DIAMETERS = tuple(to_si(float(inches), "in") for inches in (8, 12, 16))
 SPECIES = ("red oak", "white pine")
 CAUTIOUS = 0.10
+HALVINGS = 24
+
+
+@dataclass(frozen=True)
+class Reach:
+    """One outfit's room for a load: what it lifts at a distance ahead of its plane."""
+
+    room: Array  # capacity at the pin less all that hangs there [kg]
+    slope: Array
+    plane: Array  # mounting plane ahead of the pin [m]
+    floor: Array | None
+    centre: float  # load centre ahead of the plane [m]
+    rated: float  # of the attachment, and the measured linkage's own limit [kg]; inf where neither is known
+    opening: float  # lesser of tip and throat [m]; inf where not known or no lid
+
+    def at(self, ahead: float) -> float:
+        """Load that nine of ten samples lift with its middle so far ahead of the plane [kg], at least 0."""
+        lifted = quantile(self.room / (1.0 + self.slope * (self.plane + ahead)), CAUTIOUS)
+        return max(min(lifted, self.rated), 0.0)
+
+    def round(self, kind: str, diameter: float) -> float:
+        """The same for a round piece of a diameter where it lies [kg]; 0 where the jaw does not open for it."""
+        if ROOM * diameter > self.opening * (1.0 + 1e-9):
+            return 0.0
+        return self.at(seat_of(kind, diameter, self.floor, self.centre))
 
 
 def picks_up(bench: Bench, row: int, inquiry: Inquiry, system: str) -> tuple[PickUp, ...]:
@@ -29,50 +59,80 @@ def picks_up(bench: Bench, row: int, inquiry: Inquiry, system: str) -> tuple[Pic
         system: units.
 
     Returns:
-        Items that the attachment's kind is made for.
+        Items that the attachment's kind is made for; every figure rounded down.
 
-    Source: payload over density; the denser end of each species' range.
+    Source: payload where each piece lies over the denser end of its material's range.
 
     Example:
         >>> picks_up.__name__
         'picks_up'
     """
-    once, hung = bench.hung_once, int(bench.hanging[row])
-    payload = np.atleast_2d(once.payload_at(once.frame.height_max))
-    values = payload[hung] if len(payload) > 1 else payload[0]
-    if np.isnan(values).any():
+    reach, kind = reach_of(bench, row), str(bench.outfits[row].attachment.kind)
+    if np.isnan(reach.room).any():
         return ()
-    rated = np.atleast_2d(once.tools["rated_load"])
-    limit = rated[hung if len(rated) > 1 else 0]
-    kilograms = float(
-        min(quantile(values, CAUTIOUS), np.fmin(np.inf, limit).min() if np.isfinite(limit).all() else np.inf)
-    )
-    kind = str(bench.outfits[row].attachment.kind)
     found: list[PickUp] = []
     if answers("logs", kind) > 0.5:
-        found += _logs(kilograms, inquiry, system)
+        found += _logs(reach, inquiry, system)
     if answers("rock", kind) > 0.5:
-        found += _stone(kilograms, system)
+        found.append(_stone(reach, system))
     if answers("brush", kind) > 0.5:
-        found += _bite(bench, row, kilograms, system)
+        found += _bite(bench, row, reach, system)
     if answers("pallets", kind) > 0.5:
-        found.append(PickUp("pallet", max(kilograms, 0.0), "kg", f"a pallet of {_mass(kilograms, system)}"))
+        step = to_si(25.0, "lb") if system == "us" else 10.0
+        kilograms = _down(reach.at(reach.centre), step)
+        found.append(PickUp("pallet", kilograms, "kg", f"a pallet of {show(kilograms, 'mass', system)}"))
     return tuple(found)
 
 
-def _mass(kilograms: float, system: str) -> str:
-    return show(max(kilograms, 0.0), "mass", system)
+def reach_of(bench: Bench, row: int) -> Reach:
+    """One outfit's room for a load at full height.
+
+    Args:
+        bench: the outfits.
+        row: which outfit.
+
+    Returns:
+        `Reach`.
+
+    Example:
+        >>> reach_of.__name__
+        'reach_of'
+    """
+    once, hung, frame = bench.hung_once, int(bench.hanging[row]), bench.frame
+    rating, slope = frame.rating_at(frame.height_max)
+    room = row_of(once.capacity(rating, slope) - once.dead(slope), hung)
+    limits = [middle(row_of(once.tools["rated_load"], hung))]
+    if once.links is not None:
+        limits.append(float(once.links.lift_at(frame.height_max)[hung, 0]))
+    openings = [middle(row_of(once.tools[name], hung)) for name in ("opening_tip", "opening_throat")]
+    lids = bool(bench.outfits[row].attachment.lids)
+    return Reach(
+        room=room,
+        slope=np.asarray(slope, dtype=np.float64),
+        plane=row_of(once.plane_x, hung),
+        floor=floor_points(bench.outfits[row].attachment),
+        centre=middle(row_of(once.tools["load_centre.x"], hung)),
+        rated=_least(limits),
+        opening=_least(openings) if lids else np.inf,
+    )
 
 
-def _logs(kilograms: float, inquiry: Inquiry, system: str) -> list[PickUp]:
+def _least(values: list[float]) -> float:
+    return min((value for value in values if np.isfinite(value)), default=np.inf)
+
+
+def _down(value: float, step: float) -> float:
+    return float(np.floor(value / step + 1e-9) * step)
+
+
+def _logs(reach: Reach, inquiry: Inquiry, system: str) -> list[PickUp]:
     named = [work.species for work in inquiry.work if work.kind == "logs" and work.species]
     found = []
     for name in dict.fromkeys((*named[:1], *SPECIES)):
-        density = _heavy(name)
         for diameter in DIAMETERS:
-            length = max(float(load.longest_log(max(kilograms, 0.0), diameter, density)), 0.0)
-            step = to_si(0.5, "ft") if system == "us" else 0.1
-            said = np.floor(length / step + 1e-9) * step
+            kilograms = reach.round("logs", diameter)
+            length = float(load.longest_log(kilograms, diameter, _heavy(name)))
+            said = _down(length, to_si(0.5, "ft") if system == "us" else 0.1)
             text = f"green {name}, {show(diameter, 'length', system)} thick: {_long(said, system)}"
             found.append(PickUp(f"log {name} {diameter:.4f}", said, "m", text))
     return found
@@ -82,7 +142,7 @@ def _long(length: float, system: str) -> str:
     if length <= 0:
         return "none"
     if system == "us":
-        return f"{length / to_si(1.0, 'ft'):g} ft long".replace(".0 ", " ")
+        return f"{length / to_si(1.0, 'ft'):.1f} ft long".replace(".0 ", " ")
     return f"{length:.1f} m long"
 
 
@@ -90,22 +150,23 @@ def _heavy(name: str) -> float:
     try:
         return float(species(name).high)
     except KeyError:
-        return 1100.0
+        return ANY_WOOD.high
 
 
-def _stone(kilograms: float, system: str) -> list[PickUp]:
-    size = float(load.largest_stone(max(kilograms, 0.0), 2700.0))
-    return [PickUp("stone", size, "m", f"a stone {show(size, 'length', system)} through")]
+def _stone(reach: Reach, system: str) -> PickUp:
+    """The largest round stone: a larger one also lies further ahead, so by halving."""
+    low, high = 0.0, min(reach.opening / ROOM, 3.0)
+    for _ in range(HALVINGS):
+        size = 0.5 * (low + high)
+        holds = STONE.high * np.pi / 6.0 * size**3 <= reach.round("rock", size)
+        low, high = (size, high) if holds else (low, size)
+    said = _down(low, to_si(1.0, "in") if system == "us" else 0.01)
+    return PickUp("stone", said, "m", f"a stone {show(said, 'length', system)} through")
 
 
-def _bite(bench: Bench, row: int, kilograms: float, system: str) -> list[PickUp]:
-    area, width = (_one(bench.tools[name], row) for name in ("bite_area", "width"))
+def _bite(bench: Bench, row: int, reach: Reach, system: str) -> list[PickUp]:
+    area, width = (middle(row_of(bench.tools[name], row)) for name in ("bite_area", "width"))
     if not np.isfinite(area * width):
         return []
-    bite = min(float(load.bite_of_brush(area, width, 1.0, 0.18, 820.0)), max(kilograms, 0.0))
-    return [PickUp("brush", bite, "kg", f"a bite of brush of about {_mass(bite, system)}")]
-
-
-def _one(values: Array, row: int) -> float:
-    table = np.atleast_2d(values)
-    return middle(table[row if len(table) > 1 else 0])
+    bite = min(float(load.bite_of_brush(area, width, 1.0, 0.18, 820.0)), reach.at(reach.centre))
+    return [PickUp("brush", bite, "kg", f"a bite of brush of about {show(bite, 'mass', system)}")]

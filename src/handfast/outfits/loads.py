@@ -128,6 +128,28 @@ def _seat(kind: str, diameter: Array, floor: Floor | None, x: Array, z: Array) -
     return at, height
 
 
+def seat_of(kind: str, diameter: float, floor: Floor | None, centre: float) -> float:
+    """How far ahead of its mounting plane a round piece lies [m].
+
+    Args:
+        kind: logs, rock or round_bales.
+        diameter: of the piece [m].
+        floor: inner face of the lower jaw, None where not drawn.
+        centre: load centre ahead of the plane, used where no seat is found [m].
+
+    Returns:
+        Distance [m].
+
+    Source: `physics.load.seat`.
+
+    Example:
+        >>> seat_of("logs", 0.4, None, 0.6)
+        0.2
+    """
+    at, _ = _seat(kind, np.array([diameter]), floor, np.array([centre]), np.array([0.0]))
+    return float(at[0]) if np.isfinite(at[0]) else centre
+
+
 @lru_cache(maxsize=4096)
 def _known_seat(kind: str, diameter: float, floor: tuple[tuple[float, float], ...]) -> tuple[float, float]:
     here, up = load.seat(kind, diameter, np.array(floor), np.nan, np.nan)
