@@ -9,7 +9,8 @@ from functools import cached_property
 import numpy as np
 
 from handfast.advice.odds import Judged
-from handfast.advice.result import Band
+from handfast.advice.result import Band, SlopeCurve
+from handfast.advice.slopes import slope_curves
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.bench import TRAVEL_HEIGHT, Bench
@@ -59,6 +60,11 @@ class Context:
     def low_roll(self) -> Array:
         """First roll travelling loaded, every way of hanging shown."""
         return np.atleast_2d(self.shown.hung_once.first_roll(np.array([TRAVEL_HEIGHT])))
+
+    @cached_property
+    def slopes(self) -> tuple[tuple[SlopeCurve, ...], ...]:
+        """First roll over all headings, every way of hanging shown."""
+        return slope_curves(self.shown)
 
 
 def band(values: Array) -> Band:

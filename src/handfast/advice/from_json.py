@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass
+from dataclasses import MISSING, Field, fields, is_dataclass
 from functools import cache
 from math import nan
 from types import UnionType
@@ -21,7 +21,7 @@ def from_json(plain: dict[str, Any]) -> Advice:
         `Advice`.
 
     Raises:
-        KeyError: an entry is missing.
+        KeyError: an entry is missing that has no default.
 
     Example:
         >>> from_json.__name__
@@ -48,5 +48,10 @@ def _built(hint: Any, value: Any) -> Any:
         return {key: _built(inner[1], one) for key, one in value.items()}
     if is_dataclass(hint) and isinstance(hint, type):
         hints = _hints(hint)
-        return hint(**{one.name: _built(hints[one.name], value[one.name]) for one in fields(hint)})
+        there = [one for one in fields(hint) if one.name in value or _has_no_default(one)]
+        return hint(**{one.name: _built(hints[one.name], value[one.name]) for one in there})
     return (nan if value is None else float(value)) if hint is float else value
+
+
+def _has_no_default(one: Field[Any]) -> bool:
+    return one.default is MISSING and one.default_factory is MISSING

@@ -94,6 +94,7 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
         cautions=cautions(judged, row, context.inquiry),
         say="",
         seen_elsewhere=outfit.seen_elsewhere,
+        slopes=context.slopes[int(context.shown.hanging[place])],
     )
     return replace(one, say=say.spoken(one, system))
 

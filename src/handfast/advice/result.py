@@ -202,6 +202,20 @@ class Geometry:
 
 
 @dataclass(frozen=True)
+class SlopeCurve:
+    """Slope of first roll over half a turn of headings in one pose, rad, medians; the other half is its mirror image."""
+
+    pose: str  # travelling, needed_height, full_height
+    title: str
+    pin_height: float  # m
+    headings: tuple[float, ...]  # turn of the nose from straight downhill, anticlockwise seen from above
+    first_roll: tuple[float, ...]  # the limit
+    to_the_stop: tuple[float, ...]  # where it goes over for good; shown beside, used by no check; empty if not known
+    worst_heading: float
+    worst: float
+
+
+@dataclass(frozen=True)
 class OutfitAdvice:
     """One whole answer."""
 
@@ -237,6 +251,7 @@ class OutfitAdvice:
     cautions: tuple[str, ...]
     say: str
     seen_elsewhere: bool = False
+    slopes: tuple[SlopeCurve, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -89,8 +89,25 @@ def reason(judged: Judged, row: int, conditions: Sequence[Condition], system: st
         return f"Fits if {first}" + (f", and {rest} more." if rest else ".")
     stopper = _stopper(judged, row)
     if word == NOT:
-        return "Does not fit. " + (_short(stopper, row, system) if stopper else "No way to hang it or move it.")
-    return "Not enough known. " + (_short(stopper, row, system) if stopper else "Too many facts are open.")
+        return "Does not fit. " + (_stops(judged, stopper, row, system) if stopper else "No way to hang it or move it.")
+    return "Not enough known. " + (_stops(judged, stopper, row, system) if stopper else "Too many facts are open.")
+
+
+def _stops(judged: Judged, finding: Finding, row: int, system: str) -> str:
+    """The sentence of what stops it; a lift that fails is told as what is left and what the piece weighs."""
+    bench, hung = judged.bench.hung_once, int(judged.bench.hanging[row])
+    at = {"lift.full_height": bench.frame.height_max, "lift.needed_height": bench.needed_height}.get(finding.check.id)
+    weighs = row_of(judged.bench.load.mass, row)
+    if at is None or np.isnan(weighs).any():
+        return _short(finding, row, system)
+    left = row_of(bench.payload_at(np.minimum(at, bench.frame.height_max)), hung)
+    said, piece = _either(np.maximum(left, 0.0), "kg", system), _either(weighs, "kg", system)
+    near = "So close that the piece's own weight decides it: " if finding.held(row) else ""
+    return f"{near}{said} left for the load {_where(finding.check.id)}; one piece weighs {piece}."
+
+
+def _where(check_id: str) -> str:
+    return "at full height" if check_id == "lift.full_height" else "at the height asked"
 
 
 def _stopper(judged: Judged, row: int) -> Finding | None:

@@ -16,7 +16,7 @@ from handfast.quantities.arrays import Array
 ROOM = 1.2  # opening over diameter (practice)
 SURE = 1.5  # grip over weight (practice)
 GAP = 0.05  # m that must stay free
-FRICTION = 0.4  # steel on wet wood or stone (practice)
+FRICTION = 0.5  # steel tines on bark or stone, edges biting (practice, no source)
 
 Pair = tuple[Array, Array]
 
