@@ -89,6 +89,8 @@ def show(value: float, dimension: str, system: str = "us", digits: int | None = 
     unit, decimals = _row(value, dimension, system)
     number = _in_unit(value, dimension, unit)
     text = show_number(number, decimals if digits is None else digits, locale)
+    if digits is None and unit == "in":
+        text = text.removesuffix(".0").removesuffix(",0")
     return _joined(text, unit)
 
 
