@@ -31,7 +31,7 @@ from handfast.advice.work_done import WorkDone, yearly_cost
 from handfast.costing.total import Total
 from handfast.outfits.assess import Finding
 from handfast.outfits.bench import Bench
-from handfast.outfits.lid import closing_time
+from handfast.outfits.lid import OIL_ROUTES, closing_time
 from handfast.physics import hydraulics
 from handfast.quantities.arrays import Array, middle, row_of
 from handfast.quantities.showing import show
@@ -273,6 +273,8 @@ def _behind(behind: float, at: str, hitch: float) -> float:
 def _connection(context: Context, row: int) -> Connection:
     joins = context.judged.bench.joins
     join = joins[row] if joins else None
+    if join is None and context.judged.bench.outfits[row].power.route not in OIL_ROUTES:
+        return Connection((), (), 0.0, "No oil, so no hoses.")
     if join is None:
         return Connection((), (), 0.0, "Ports not known: hoses and fittings wait for the threads.")
     return Connection(join.parts, (), join.price, join.why)
