@@ -203,7 +203,7 @@ class Geometry:
 
 @dataclass(frozen=True)
 class SlopeCurve:
-    """Slope of first roll over half a turn of headings in one pose, rad, medians; the other half is its mirror image."""
+    """First roll over half a turn of headings in one pose, rad, medians; the other half is its mirror image."""
 
     pose: str  # travelling, needed_height, full_height
     title: str

@@ -15,8 +15,7 @@ from handfast.quantities.arrays import Array, ArrayLike, middle, row_quantiles
 
 HEADINGS = 37  # from straight downhill to straight uphill; the other side is its mirror image
 TITLES = {"travelling": "load low", "needed_height": "load at the height asked", "full_height": "load at full height"}
-LINES = ("rear_track", "front_pivot_height")
-STOP = ("front_track", "front_axle_swing")
+MEASURES = ("rear_track", "front_pivot_height", "front_track", "front_axle_swing")
 
 
 def slope_curves(bench: Bench) -> tuple[tuple[SlopeCurve, ...], ...]:
@@ -36,6 +35,8 @@ def slope_curves(bench: Bench) -> tuple[tuple[SlopeCurve, ...], ...]:
     """
     once = bench.hung_once
     rows, asked = len(once.outfits), np.isfinite(once.needed_height).all()
+    if not all(once.draws.known(name) for name in MEASURES[:2]):
+        return ((),) * rows
     high = np.minimum(once.needed_height, once.frame.height_max) if asked else once.frame.height_max
     heights = [np.array([TRAVEL_HEIGHT]), high]
     poses = ("travelling", "needed_height" if asked else "full_height")
@@ -61,15 +62,13 @@ def _reckoned(once: Bench, whole: Item) -> tuple[Array, Array, Array, Array]:
     """First roll and where it goes over for good, (bodies, headings); the worst heading and its angle, (bodies, 1)."""
     d, span = once.draws, middle(once.frame.wheelbase)
     axle = tuple(middle(part) for part in once.front_axle)
-    track, up = (middle(d[name]) for name in LINES)
+    track, up, fore, swing = (middle(d[name]) for name in MEASURES)
     body = body_without_axle(whole.mass, whole.x, whole.z, *axle)
     machine = combine([whole.mass], [whole.x], [0.0], [whole.z])
     turns = np.linspace(0.0, np.pi, HEADINGS)
     lines = first_roll(turns, body, span, track, up, machine)
     front = combine([axle[0]], [axle[1]], [0.0], [axle[2]])
-    stop = second_phase(
-        turns, body, front, span, track, *(middle(d[name]) for name in STOP[:1]), up, middle(d[STOP[1]])
-    )
+    stop = second_phase(turns, body, front, span, track, fore, up, swing)
     return (lines.least, _over(lines, stop), *worst_heading(body, span, track, up, machine))
 
 
@@ -81,7 +80,7 @@ def _over(lines: Lines, stop: Array) -> Array:
 
 def _curve(found: Sequence[Array], row: int, pose: str, pin: float) -> SlopeCurve | None:
     first, over, heading, angle = (part[row] for part in found)
-    if np.isnan(first).any() or np.isnan(angle).any():
+    if np.isnan(first).any() or np.isnan(heading).any() or np.isnan(angle).any():
         return None
     return SlopeCurve(
         pose=pose,

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from math import isfinite
+from math import isfinite, pi
 
-from handfast.advice.result import Advice, Ballast, BallastPiece, Curve, OutfitAdvice
+from handfast.advice.result import Advice, Ballast, BallastPiece, CheckResult, Curve, OutfitAdvice, SlopeCurve
 from handfast.drawings.axle_bars import AxleBars, AxleState
+from handfast.drawings.inks import Line
 from handfast.drawings.load_chart import LoadChart, Other
 from handfast.drawings.marks import Figure
 from handfast.drawings.side_parts import Attachment, AxleLoads, Behind, Dimensions, Piece, SideView
+from handfast.drawings.slope_view import SlopeCurve as Drawn
+from handfast.drawings.slope_view import SlopeView
 from handfast.quantities.showing import show
 from handfast.quantities.units import to_si
 
@@ -149,6 +152,57 @@ def axle_bars_of(one: OutfitAdvice, system: str = "us") -> AxleBars:
     )
 
 
+def slope_view_of(one: OutfitAdvice, system: str = "us", site: float | None = None) -> SlopeView | None:
+    """The slope picture of an outfit: first roll over all headings, low and raised, and the slopes to hold against it.
+
+    Args:
+        one: the outfit.
+        system: units; slopes are written in degrees and per cent in either.
+        site: slope of the site [rad]; by default what the inquiry says, at its steepest.
+
+    Returns:
+        `SlopeView` for `slope_view`; None where the figures of the slope are not known.
+
+    Example:
+        >>> slope_view_of.__name__
+        'slope_view_of'
+    """
+    if not one.slopes:
+        return None
+    check = _check(one, "slope.side")
+    asked = check.demand if check is not None else None
+    steepest = site if site is not None or asked is None else asked.p90
+    wide = asked is not None and asked.p90 > asked.p10 + 0.002
+    decided = check is not None and check.capacity is not None
+    stops = [curve for curve in one.slopes if curve.to_the_stop]
+    return SlopeView(
+        curves=(
+            *(_rolls(curve, line) for curve, line in zip(one.slopes, (Line.WIDE, Line.DASHED), strict=False)),
+            *(_over(curve, line) for curve, line in zip(stops, (Line.GHOST, Line.HIDDEN), strict=False)),
+        ),
+        site=steepest,
+        site_label="the site at its steepest" if wide and site is None else "the site",
+        allowed=one.slope_limit,
+        allowed_label="half of the least, cautiously" if decided else "half of it with the load low, cautiously",
+        title=f"Slope over all headings: {one.title}",
+    )
+
+
+def _rolls(curve: SlopeCurve, line: Line) -> Drawn:
+    headings, angles = _all_round(curve.headings, curve.first_roll)
+    return Drawn(curve.title, headings, angles, line)
+
+
+def _over(curve: SlopeCurve, line: Line) -> Drawn:
+    headings, angles = _all_round(curve.headings, curve.to_the_stop)
+    return Drawn(f"{curve.title}, axle on its stop", headings, angles, line, "goes over for good at", limits=False)
+
+
+def _all_round(headings: tuple[float, ...], angles: tuple[float, ...]) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """The other half is the mirror image: no outfit here is heavier on one side."""
+    return (*headings, *(2.0 * pi - h for h in headings[-2:0:-1])), (*angles, *angles[-2:0:-1])
+
+
 def certainty_of(advice: Advice) -> tuple[int, int, int]:
     """How many facts are sure, about, not known.
 
@@ -166,8 +220,12 @@ def certainty_of(advice: Advice) -> tuple[int, int, int]:
     return words.count("sure"), words.count("about"), words.count("not known")
 
 
+def _check(one: OutfitAdvice, check_id: str) -> CheckResult | None:
+    return next((check for check in one.checks if check.id == check_id), None)
+
+
 def _rating(one: OutfitAdvice, check_id: str) -> float | None:
-    found = next((check for check in one.checks if check.id == check_id), None)
+    found = _check(one, check_id)
     return None if found is None or found.capacity is None else found.capacity.p50
 
 
@@ -212,7 +270,10 @@ def _piece(one: OutfitAdvice, system: str) -> Piece | None:
         return None
     g = one.geometry.values
     diameter, length = g["piece_diameter"], g["piece_length"]
-    sizes = [_length(diameter, system) + " thick" if isfinite(diameter) else "", show(length, "length", system) + " long"]
+    sizes = [
+        _length(diameter, system) + " thick" if isfinite(diameter) else "",
+        show(length, "length", system) + " long",
+    ]
     note = ", ".join(size for size, known in zip(sizes, (diameter, length), strict=True) if isfinite(known))
     return Piece(
         kind=kind,
@@ -227,7 +288,9 @@ def _piece(one: OutfitAdvice, system: str) -> Piece | None:
 def _behind(ballast: Ballast, one: OutfitAdvice, system: str) -> Behind | None:
     if ballast.chosen:
         piece = max(ballast.chosen, key=lambda p: p.behind)
-        return Behind(BOX_WORDS.get(piece.at, "ballast_box"), piece.behind, Figure(_mass(piece.mass, system)), _far(piece, system))
+        return Behind(
+            BOX_WORDS.get(piece.at, "ballast_box"), piece.behind, Figure(_mass(piece.mass, system)), _far(piece, system)
+        )
     if ballast.already > 0:
         kind = one.geometry.words.get("behind") or "ballast_box"
         far = one.geometry.values["hitch_behind"] + 0.61

@@ -18,6 +18,9 @@ class SlopeCurve:
     headings: tuple[float, ...]
     angles: tuple[float, ...]
     line: Line = Line.WIDE
+    word: str = "rolls first at"
+    limits: bool = True
+    """Whether it is a first roll, which limits; what the axle's stop adds is shown beside it and limits nothing."""
 
     def worst(self) -> tuple[float, float]:
         """Heading and angle where it rolls first."""
@@ -117,8 +120,8 @@ def _curves(dial: _Dial, view: SlopeView) -> list[Item]:
     items: list[Item] = []
     for curve in view.curves:
         items.append(Stroke(poly(_closed(dial, curve), closed=True), curve.line))
-        heading, angle = curve.worst()
-        items.append(Disc(dial.at(heading, angle), 4.5, None, Fill.INK))
+        if curve.limits:
+            items.append(Disc(dial.at(*curve.worst()), 4.5, None, Fill.INK))
     if view.allowed is not None:
         items.append(Disc((dial.x, dial.y), dial.radius * min(view.allowed, dial.most) / dial.most, Line.LIMIT))
     if view.site is not None:
@@ -128,7 +131,7 @@ def _curves(dial: _Dial, view: SlopeView) -> list[Item]:
 
 def _key(view: SlopeView, x: float, y: float) -> list[Item]:
     rows: list[tuple[Line, str, str]] = [
-        (c.line, c.label, f"rolls first at {degrees_and_per_cent(c.worst()[1])}") for c in view.curves
+        (c.line, c.label, f"{c.word} {degrees_and_per_cent(c.worst()[1])}") for c in view.curves
     ]
     if view.allowed is not None:
         rows.append((Line.LIMIT, view.allowed_label, degrees_and_per_cent(view.allowed)))
@@ -140,7 +143,18 @@ def _key(view: SlopeView, x: float, y: float) -> list[Item]:
         items += [segment((x, row), (x + 34, row), line), Label((x + 44, row + 5), name, Letter.BODY)]
         letter = Letter.MARK if line is Line.MARK else Letter.FIGURE
         items.append(Label((x + 44, row + 23), figure, letter))
-    return items
+    row = y + 44 * len(rows)
+    dot = Disc((x + 17, row), 4.5, None, Fill.INK)
+    return [*items, dot, Label((x + 44, row + 5), f"worst heading: {_nose(_least(view).worst()[0])}", Letter.NOTE)]
+
+
+def _least(view: SlopeView) -> SlopeCurve:
+    return min(view.curves, key=lambda c: (not c.limits, c.worst()[1]))
+
+
+def _nose(heading: float) -> str:
+    turn = math.degrees(heading) % 360
+    return f"nose {min(turn, 360 - turn):.0f}° from straight downhill"
 
 
 def slope_words(view: SlopeView) -> str:
@@ -148,9 +162,7 @@ def slope_words(view: SlopeView) -> str:
     words = []
     for curve in view.curves:
         heading, angle = curve.worst()
-        turn = math.degrees(heading) % 360
-        nose = f"nose {min(turn, 360 - turn):.0f}° from straight downhill"
-        words.append(f"{curve.label}: rolls first at {degrees_and_per_cent(angle)}, {nose}.")
+        words.append(f"{curve.label}: {curve.word} {degrees_and_per_cent(angle)}, {_nose(heading)}.")
     if view.allowed is not None:
         words.append(f"{view.allowed_label}: {degrees_and_per_cent(view.allowed)}.")
     if view.site is not None:
@@ -174,9 +186,8 @@ def slope_view(view: SlopeView, mode: Mode = "screen", width: float = 620.0) -> 
     seen = [a for c in view.curves for a in c.angles if math.isfinite(a)] + [view.site or 0.0]
     most = math.radians(max(20.0, min(50.0, 10 * math.ceil(math.degrees(sorted(seen)[len(seen) * 3 // 4]) / 10 + 0.3))))
     dial = _Dial(46 + radius if small else 60 + radius, radius + 28, radius, most)
-    least = min(view.curves, key=lambda c: c.worst()[1])
     items: list[Item] = [
-        _beyond(dial, least),
+        _beyond(dial, _least(view)),
         *_rings(dial, 10.0),
         *_curves(dial, view),
         *_plan(dial),
@@ -185,5 +196,5 @@ def slope_view(view: SlopeView, mode: Mode = "screen", width: float = 620.0) -> 
     rows = len(view.curves) + (view.allowed is not None) + (view.site is not None)
     foot = 2 * radius + 64
     items += _key(view, 4, foot + 16) if small else _key(view, 2 * radius + 96, 60)
-    height = foot + 44 * rows + 14 if small else max(foot, 60 + 44 * rows)
+    height = foot + 44 * rows + 36 if small else max(foot, 82 + 44 * rows)
     return render(Sheet(width, height, view.title, slope_words(view), tuple(items), "slope"), mode)
