@@ -173,6 +173,7 @@ def test_callers_text_is_text(answers: dict[str, Advice], words: Any, flat: Any,
     odd = replace(advice, title=text, machine=text, open_facts=(text,) * 9, outfits=(one, *advice.outfits[1:]))
     pdf = fit_sheet(odd, one.id, dealer=text, number=text, made=text)
     assert re.search(r"^Pages: +1$", words(pdf, "pdfinfo"), re.M)
+    assert "Reckoned with" in flat(pdf) and "Say before it is sold" in flat(pdf)
     if text.isascii() and len(text) < 100:
         shown = "".join(flat(pdf).replace("\u200b", "").split())
         assert "".join(text.split())[:30] in shown

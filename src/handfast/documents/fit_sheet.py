@@ -96,10 +96,10 @@ def fit_sheet(
 
 def _head(advice: Advice, one: OutfitAdvice) -> dict[str, Any]:
     word, sentence = verdict_words(one)
-    about = [plain(text, 80) for text in ("Fit sheet", advice.title, advice.machine) if text]
+    about = [plain(text, 60) for text in ("Fit sheet", advice.title, advice.machine) if text]
     return {
         "kicker": " · ".join(about),
-        "outfit": plain(one.title, 130),
+        "outfit": plain(one.title, 120),
         "word": word,
         "sentence": sentence,
         "tally": in_ten(one.held),
@@ -193,11 +193,11 @@ def _said(advice: Advice, one: OutfitAdvice) -> dict[str, Any]:
     rest = len(one.conditions) - len(conditions)
     conditional = verdict_of(one) == "fits_if"
     told = conditional and len(one.conditions) == 1  # the sentence says it
-    facts = [plain(text, 80) for text in advice.open_facts[:OPEN]]
+    facts = [plain(text, 48) for text in advice.open_facts[:OPEN]]
     more = len(advice.open_facts) - len(facts)
     still = listed([*facts, *([f"and {more} more"] if more > 0 else [])])
     return {
-        "cautions": [plain(text, 200) for text in one.cautions[:CAUTIONS]],
+        "cautions": [plain(text, 180) for text in one.cautions[:CAUTIONS]],
         "conditions": [] if told else conditions + ([f"{rest} more"] if rest > 0 else []),
         "conditions-lead": "It holds if:" if conditional else "It asks as well:",
         "open": f"{still[:1].upper()}{still[1:]}." if still else "",

@@ -46,7 +46,7 @@ def verdict_of(one: OutfitAdvice) -> str:
 
 def verdict_words(one: OutfitAdvice) -> tuple[str, str]:
     """The verdict's word, and the sentence that goes on from it."""
-    word, sentence = VERDICT_WORDS[verdict_of(one)], plain(one.verdict_text, 260)
+    word, sentence = VERDICT_WORDS[verdict_of(one)], plain(one.verdict_text, 220)
     if sentence.startswith(word):
         rest = sentence[len(word) :]
         point = rest[:1] if rest[:1] in (".", ",", ":") else ""
@@ -103,7 +103,10 @@ def facts_count(advice: Advice) -> str:
 
 def block_row(*cells: tuple[str, str, float]) -> dict[str, Any]:
     """One row of a title block: label, text and share of the width of each cell."""
-    return {"widths": [wide for _, _, wide in cells], "cells": [[label, plain(text, 110)] for label, text, _ in cells]}
+    return {
+        "widths": [wide for _, _, wide in cells],
+        "cells": [[label, plain(text, int(58 * wide))] for label, text, wide in cells],
+    }
 
 
 def title_block(
