@@ -37,6 +37,10 @@ REPLIES: dict[str, tuple[tuple[str, Entries, str], ...]] = {
     ),
     "behind.mass": (("Nothing", {"behind.kind": "none", "behind.mass": "0 lb"}, ""),),
     "site.slope": (("Flat", {"site.slope": "0 %"}, ""), ("Some, under 10 %", {"site.slope": "0 to 10 %"}, "")),
+    "tyre_fill.density": tuple(
+        (words, {"machine.tyre_fill.fluid": words.lower()}, "")
+        for words in ("Calcium chloride", "Beet juice", "Washer fluid", "Water")
+    ),
 }
 PLACES = {
     "machine": "machine.record",
@@ -47,7 +51,11 @@ PLACES = {
     "work.diameter": "work[0].diameter",
     "work.length": "work[0].length",
     "work.mass": "work[0].mass",
+    "work.density": "work[0].density",
     "attachment.mass": "attachment[0].mass",
+    "loader.rating_slope": "machine.loader.lift_at_500",
+    "front_share": "machine.front_axle_mass",
+    "tyre_fill.volume": "machine.rear_tyre.size",
 }
 FACT_FIELDS: dict[str, tuple[str, ...]] = {
     "caller.place": ("caller.place", "caller.name", "caller.number", "caller.freight_zone"),

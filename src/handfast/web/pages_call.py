@@ -146,13 +146,12 @@ async def change_facts(request: Request) -> Response:
     """Take facts that were answered, typed or changed; the sheet answers again."""
     desk, number, given = desk_of(request), number_in(request), dict(await form_of(request))
     line = given.pop("line", "")
-    if line.strip():
-        given |= typed_facts(line)
     try:
+        given |= typed_facts(line) if line.strip() else {}
         await off_loop(_store_facts, desk, number, given)
         context = await off_loop(call_context, desk, number, units_of(request))
     except Faults as faults:
-        by_place, rest = at_fields(faults.faults, set(given))
+        by_place, rest = at_fields(faults.faults, {*given, "line"})
         context = await off_loop(
             call_context, desk, number, units_of(request), Refusal({**given, "line": line}, by_place, rest)
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
@@ -80,6 +81,12 @@ def sure_words(outfit: OutfitAdvice) -> str:
     return f"{tally_count(how_sure(outfit))} in 10"
 
 
+def placed(svg: str, place: str) -> Markup:
+    """A small drawing whose ids are its own on the page: two equal ones would share theirs."""
+    found = re.search(r'id="(d[0-9a-f]{8})', svg)
+    return Markup(svg.replace(found[1], f"{found[1]}{place}") if found else svg)
+
+
 def tally_mark(share: float) -> Markup:
     """The tally of ten; its words stand beside it."""
     return Markup(tally(share, spoken=False))
@@ -127,10 +134,12 @@ def _row(o: OutfitAdvice, currency: str, lifts: Scale, costs: Scale, most: float
         tally=Markup(tally(how_sure(o), spoken=False)),
         lifts=show(band.p50, "mass", system) if band else "not known",
         lifts_words=f"{show(band.p10, 'mass', system)} to {show(band.p90, 'mass', system)}" if band else "",
-        lifts_band=Markup(band_mark(_drawn(band, fails), lifts, o.load, width=160)),
+        lifts_band=placed(band_mark(_drawn(band, fails), lifts, o.load, width=160), f"l{o.rank}"),
         costs=show_money(bill.p50, currency) if isfinite(bill.p50) else "not known",
         costs_words=f"{show_money(bill.p10, currency)} to {show_money(bill.p90, currency)}",
-        costs_band=Markup(band_mark(_drawn(bill, most is not None and bill.p10 > most), costs, most, width=132)),
+        costs_band=placed(
+            band_mark(_drawn(bill, most is not None and bill.p10 > most), costs, most, width=132), f"c{o.rank}"
+        ),
         best_at=o.best_at or "",
         seen=o.seen_elsewhere,
     )
@@ -217,7 +226,7 @@ def _check_row(check: CheckResult, outfit: OutfitAdvice, system: str) -> CheckRo
         word=word,
         asks=figure(asks, check.unit, system) if asks is not None else "?",
         has=figure(has, check.unit, system) if has is not None else "ask",
-        spare=Markup(spare_mark(asks if plain else None, has if plain else None, width=76))
+        spare=placed(spare_mark(asks if plain else None, has if plain else None, width=76), check.id.replace(".", ""))
         if check.unit != "1"
         else Markup(""),
         basis=check.basis,
