@@ -71,7 +71,7 @@ def _part_line(part: Part) -> Line:
 def _join_lines(join: Join | None) -> list[Line]:
     if join is None or not join.complete or join.price <= 0:
         return []
-    what = f"Hoses, couplers and fittings ({len(join.parts)} pieces)"
+    what = "Hoses, couplers and fittings"
     return [Line(what, "join", GOODS, True, Estimate.triangular(0.95 * join.price, join.price, 1.15 * join.price))]
 
 
