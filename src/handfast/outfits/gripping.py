@@ -189,6 +189,9 @@ def _slip(made: jaw.Jaw, diameters: tuple[float, ...], force: Force, friction: f
 
 def _shares(made: jaw.Jaw, diameter: Array, friction: float) -> Array:
     """Slip load per newton of push and of pull, shape (2, diameters); NaN where the piece finds no seat."""
-    held = grip.grip(made, diameter, friction, *np.array([[[1.0], [0.0]], [[0.0], [1.0]]]))
+    held = grip.grip(made, diameter, friction, 1.0, 1.0)
     loose = np.isin(held.reason, ("too_large", "too_small", "slides"))
-    return np.where(loose, 0.0, np.where(held.reason == "no_seat", np.nan, held.slip_load))
+    load = np.where(loose, 0.0, np.where(held.reason == "no_seat", np.nan, held.slip_load))
+    way = jaw.swing(made).way
+    pulls = way * jaw.lid_leverage(way * held.lid_angle, made.pivot, made.base, made.rod) > 0.0
+    return np.stack([np.where(pulls, 0.0, load), np.where(pulls, load, 0.0)])

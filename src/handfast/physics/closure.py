@@ -9,6 +9,7 @@ import numpy as np
 from handfast.quantities.arrays import Array, ArrayLike
 
 _ZERO = 1e-10
+_ONE, _OTHER = np.array(list(itertools.combinations(range(5), 2))).T  # pairs of the five planes
 
 
 def _facets(lid: Array, first: Array, second: Array, friction: Array) -> tuple[Array, Array]:
@@ -19,16 +20,18 @@ def _facets(lid: Array, first: Array, second: Array, friction: Array) -> tuple[A
     the meets of two planes in the space of (direction, turn).
     """
     mu = friction[..., None]
-    planes = [
-        np.concatenate([n + sign * mu * _across(n), sign * mu], axis=-1) for n in (first, second) for sign in (1, -1)
-    ]
+    planes = np.stack(
+        [np.concatenate([n + sign * mu * _across(n), sign * mu], axis=-1) for n in (first, second) for sign in (1, -1)],
+        axis=-2,
+    )
     kink = np.concatenate([_across(lid), np.ones_like(mu)], axis=-1)
-    rays = np.stack([np.cross(a, b) for a, b in itertools.combinations([*planes, kink], 2)], axis=-2)
+    every = np.concatenate([planes, kink[..., None, :]], axis=-2)
+    rays = np.cross(every[..., _ONE, :], every[..., _OTHER, :])
     rays = np.concatenate([rays, -rays], axis=-2)
     size = np.linalg.norm(rays, axis=-1, keepdims=True)
     rays = rays / np.where(size > _ZERO, size, np.nan)
     away = np.hypot(rays[..., 0], rays[..., 1])
-    allowed = np.all([(rays * p[..., None, :]).sum(-1) >= -_ZERO for p in planes], axis=0) & (away > 1e-7)
+    allowed = ((rays @ np.swapaxes(planes, -1, -2)) >= -_ZERO).all(axis=-1) & (away > 1e-7)
     turn = (rays * kink[..., None, :]).sum(-1)
     height = -(rays[..., :2] * lid[..., None, :]).sum(-1) + friction[..., None] * np.abs(turn)
     away = np.where(allowed, away, 1.0)

@@ -185,13 +185,16 @@ def tip_opening(jaw: Jaw, angle: ArrayLike) -> Array:
     return np.asarray(np.hypot(gap[..., 0], gap[..., 1]))
 
 
-def fits_open(jaw: Jaw, diameter: ArrayLike, turn: Swing | None = None) -> Mask:
+def fits_open(
+    jaw: Jaw, diameter: ArrayLike, turn: Swing | None = None, seat: tuple[Array, Array] | None = None
+) -> Mask:
     """Whether a round piece, seated, leaves room for the fully open lid, and lies on the tines.
 
     Args:
         jaw: the jaw.
         diameter: [m], any shape.
         turn: the lid's swing, if known already.
+        seat: (x, z) of the seated piece's middle [m], if known already.
 
     Returns:
         True or False, the shape of diameter.
@@ -203,12 +206,12 @@ def fits_open(jaw: Jaw, diameter: ArrayLike, turn: Swing | None = None) -> Mask:
     [True, False]
     """
     radius = 0.5 * np.asarray(diameter, dtype=np.float64)
-    x, z, _, _ = seated(jaw.floor, radius)
+    x, z = seated(jaw.floor, radius)[:2] if seat is None else seat
     turn = turn or swing(jaw)
     lid = turned(jaw.lid, jaw.pivot, turn.open)
     clear = distance_to_line(x, z, lid) >= radius * (1.0 - 1e-12)
-    seat = lid_side(jaw, x, z, turn.open, turn.way) & (x <= jaw.floor[:, 0].max())
-    return np.asarray(clear & seat, dtype=np.bool_)
+    inner = lid_side(jaw, x, z, turn.open, turn.way) & (x <= jaw.floor[:, 0].max())
+    return np.asarray(clear & inner, dtype=np.bool_)
 
 
 def throat_opening(jaw: Jaw) -> float:

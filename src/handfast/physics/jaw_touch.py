@@ -44,14 +44,19 @@ def distance_to_line(x: ArrayLike, z: ArrayLike, line: ArrayLike) -> Array:
     >>> float(distance_to_line(0.5, 0.3, [[0.0, 0.0], [1.0, 0.0]]))
     0.3
     """
+    return np.asarray(_to_pieces(x, z, np.asarray(line, dtype=np.float64)).min(axis=0))
+
+
+def _to_pieces(x: ArrayLike, z: ArrayLike, corners: Array) -> Array:
+    """Distance to each piece of a line, shape (pieces, ...); to its one corner where there is no other."""
     px, pz = np.asarray(x, dtype=np.float64), np.asarray(z, dtype=np.float64)
-    corners = np.asarray(line, dtype=np.float64)
-    least = np.hypot(px - corners[0, 0], pz - corners[0, 1])
-    for a, b in itertools.pairwise(corners):
-        d = b - a
-        along = np.clip(((px - a[0]) * d[0] + (pz - a[1]) * d[1]) / max(float(d @ d), 1e-300), 0.0, 1.0)
-        least = np.minimum(least, np.hypot(px - a[0] - along * d[0], pz - a[1] - along * d[1]))
-    return np.asarray(least)
+    starts = corners[:-1] if len(corners) > 1 else corners
+    steps = np.diff(corners, axis=0) if len(corners) > 1 else np.zeros((1, 2))
+    lead = (-1, *(1,) * px.ndim)
+    ax, az, dx, dz = (v.reshape(lead) for v in (*starts.T, *steps.T))
+    ox, oz = px - ax, pz - az
+    along = np.minimum(np.maximum((ox * dx + oz * dz) / np.maximum(dx * dx + dz * dz, 1e-300), 0.0), 1.0)
+    return np.asarray(np.hypot(ox - along * dx, oz - along * dz))
 
 
 def seated(floor: ArrayLike, radius: ArrayLike) -> tuple[Array, Array, Array, Array]:
@@ -72,15 +77,16 @@ def seated(floor: ArrayLike, radius: ArrayLike) -> tuple[Array, Array, Array, Ar
     """
     corners = np.asarray(floor, dtype=np.float64)
     r = np.asarray(radius, dtype=np.float64)
-    best = np.full(r.shape, np.inf)
-    found = [np.full((*r.shape, 2), np.nan) for _ in range(3)]
-    for centre, sides in _meetings(corners, r):
-        deep = np.where(_rests(centre, sides, corners, r), centre @ _SINK, np.inf)
-        better = deep < best
-        best = np.where(better, deep, best)
-        for kept, new in zip(found, (centre, *(_push(side, centre, r) for side in sides)), strict=True):
-            kept[better] = new[better]
-    return found[0][..., 0], found[0][..., 1], found[1], found[2]
+    sides = _sides(corners)
+    met = list(_meetings(sides, r))
+    centre = np.stack([place for place, _ in met])
+    pair = np.array([two for _, two in met])
+    deep = np.where(_rests(centre, pair, sides, corners, r), centre @ _SINK, np.inf)
+    best = deep.argmin(axis=0)[None]
+    none = np.isinf(np.take_along_axis(deep, best, axis=0)[0])[..., None]
+    found = (centre, *(_pushes(centre, [sides[k] for k in pair[:, side]], r) for side in (0, 1)))
+    at, first, second = (np.where(none, np.nan, np.take_along_axis(v, best[..., None], axis=0)[0]) for v in found)
+    return at[..., 0], at[..., 1], first, second
 
 
 def first_touch(
@@ -109,19 +115,19 @@ def first_touch(
     out = np.stack([x - pivot[0], z - pivot[1]], axis=-1)
     far, bearing = np.hypot(out[..., 0], out[..., 1]), np.arctan2(out[..., 1], out[..., 0])
     middle = 0.5 * (shut + wide)
-    best = np.full(x.shape, -np.inf)
-    angle, arm, push = np.full(x.shape, np.nan), np.full(x.shape, np.nan), np.full((*x.shape, 2), np.nan)
-    for seen, normal in _seen_from_line(line, pivot, far, r):
-        turn = (bearing - seen - middle + np.pi) % (2.0 * np.pi) - np.pi + middle
-        place = np.stack([far * np.cos(seen), far * np.sin(seen)], axis=-1)
-        lever = -way * (place[..., 0] * normal[..., 1] - place[..., 1] * normal[..., 0])
-        inside = (turn >= min(shut, wide) - _NEAR) & (turn <= max(shut, wide) + _NEAR) & (lever > 0.0)
-        clear = distance_to_line(place[..., 0] + pivot[0], place[..., 1] + pivot[1], line) >= r * (1.0 - _NEAR)
-        better = inside & clear & (way * turn > best)
-        best = np.where(better, way * turn, best)
-        angle, arm = np.where(better, turn, angle), np.where(better, lever, arm)
-        push = np.where(better[..., None], _turn(normal, turn), push)
-    return angle, push, arm
+    met = list(_seen_from_line(line, pivot, far, r))
+    seen, normal = np.stack([one for one, _ in met]), np.stack([one for _, one in met])
+    turn = (bearing - seen - middle + np.pi) % (2.0 * np.pi) - np.pi + middle
+    place = np.stack([far * np.cos(seen), far * np.sin(seen)], axis=-1)
+    lever = -way * (place[..., 0] * normal[..., 1] - place[..., 1] * normal[..., 0])
+    inside = (turn >= min(shut, wide) - _NEAR) & (turn <= max(shut, wide) + _NEAR) & (lever > 0.0)
+    clear = distance_to_line(place[..., 0] + pivot[0], place[..., 1] + pivot[1], line) >= r * (1.0 - _NEAR)
+    order = np.where(inside & clear, way * turn, -np.inf)
+    best = order.argmax(axis=0)[None]
+    none = np.isinf(np.take_along_axis(order, best, axis=0)[0])
+    angle, arm = (np.where(none, np.nan, np.take_along_axis(v, best, axis=0)[0]) for v in (turn, lever))
+    push = _turn(np.take_along_axis(normal, best[..., None], axis=0)[0], angle)
+    return angle, np.where(none[..., None], np.nan, push), arm
 
 
 def _turn(vector: Array, angle: Array) -> Array:
@@ -172,26 +178,26 @@ def _inward(corner: Array, corners: Array) -> Array:
     return np.asarray(np.sum(beside, axis=0))
 
 
-def _meetings(corners: Array, r: Array) -> Iterator[tuple[Array, tuple[_Side, _Side]]]:
-    """Middles of circles that touch two sides or corners, with the two."""
-    for first, second in itertools.combinations(_sides(corners), 2):
+def _meetings(sides: list[_Side], r: Array) -> Iterator[tuple[Array, tuple[int, int]]]:
+    """Middles of circles that touch two sides or corners, with the numbers of the two."""
+    for pair in itertools.combinations(range(len(sides)), 2):
+        first, second = sides[pair[0]], sides[pair[1]]
         if not second.is_corner:
             cross = float(first.normal[0] * second.normal[1] - first.normal[1] * second.normal[0])
             if abs(cross) > 1e-9:
-                yield _line_line(first, second, cross, r), (first, second)
+                yield _line_line(first, second, cross, r), pair
         elif not first.is_corner:
             lift = r + first.normal @ (first.point - second.point)
             slide = np.sqrt(np.where(np.abs(lift) <= r, r**2 - lift**2, np.nan))
             across = np.array([first.normal[1], -first.normal[0]])
             for sign in (1.0, -1.0):
-                centre = second.point + lift[..., None] * first.normal + sign * slide[..., None] * across
-                yield centre, (first, second)
+                yield second.point + lift[..., None] * first.normal + sign * slide[..., None] * across, pair
         else:
             gap = second.point - first.point
             half = 0.5 * float(np.hypot(*gap))
             rise = np.sqrt(np.where(r >= half, r**2 - half**2, np.nan))
             up = np.array([-gap[1], gap[0]]) / max(2.0 * half, 1e-300)
-            yield 0.5 * (first.point + second.point) + rise[..., None] * up, (first, second)
+            yield 0.5 * (first.point + second.point) + rise[..., None] * up, pair
 
 
 def _line_line(first: _Side, second: _Side, cross: float, r: Array) -> Array:
@@ -200,20 +206,20 @@ def _line_line(first: _Side, second: _Side, cross: float, r: Array) -> Array:
     return np.stack([(a * m[1] - b * n[1]) / cross, (b * n[0] - a * m[0]) / cross], axis=-1)
 
 
-def _rests(centre: Array, sides: tuple[_Side, _Side], corners: Array, r: Array) -> Mask:
-    """Whether a circle that touches two sides crosses nothing and lies on the inner side of the tines."""
+def _rests(centre: Array, pair: NDArray[np.intp], sides: list[_Side], corners: Array, r: Array) -> Mask:
+    """Whether circles that touch two sides cross nothing and lie on the inner side of the tines."""
     x, z = centre[..., 0], centre[..., 1]
-    clear = (distance_to_line(x, z, corners) >= r * (1.0 - _NEAR)) & (x >= r * (1.0 - _NEAR))
-    for side in sides:
-        if side.is_corner:
-            clear &= (centre - side.point) @ side.normal >= 0.0
-        elif side.end is not None:
-            touch = distance_to_line(x, z, np.stack([side.point, side.end]))
-            clear &= np.abs(touch - r) <= r * _NEAR
-    return np.asarray(clear, dtype=np.bool_)
+    away = _to_pieces(x, z, corners)
+    good = [np.ones(x.shape, dtype=np.bool_), *(np.abs(away - r) <= r * _NEAR)]
+    good += [(centre - side.point) @ side.normal >= 0.0 for side in sides if side.is_corner]
+    touched, every = np.stack(good), np.arange(len(pair))
+    clear = (away.min(axis=0) >= r * (1.0 - _NEAR)) & (x >= r * (1.0 - _NEAR))
+    return np.asarray(clear & touched[pair[:, 0], every] & touched[pair[:, 1], every], dtype=np.bool_)
 
 
-def _push(side: _Side, centre: Array, r: Array) -> Array:
-    if side.is_corner:
-        return np.asarray((centre - side.point) / r[..., None])
-    return np.broadcast_to(side.normal, centre.shape)
+def _pushes(centre: Array, sides: list[_Side], r: Array) -> Array:
+    """The way each circle is pushed by the side it touches."""
+    lead = (-1, *(1,) * r.ndim)
+    points, normals = (np.array([getattr(side, name) for side in sides]) for name in ("point", "normal"))
+    corner = np.array([side.is_corner for side in sides]).reshape(*lead, 1)
+    return np.where(corner, (centre - points.reshape(*lead, 2)) / r[..., None], normals.reshape(*lead, 2))
