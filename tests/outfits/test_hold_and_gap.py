@@ -8,6 +8,8 @@ from functools import cache
 import numpy as np
 import pytest
 
+from handfast.machines.attachment import Attachment
+from handfast.machines.fields import Point
 from handfast.machines.reading import demo_shelf, read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.bench import Bench
@@ -17,6 +19,7 @@ from handfast.outfits.gripping import lid_pressure, slip_loads
 from handfast.outfits.lay import lay
 from handfast.physics.linkage import stroke
 from handfast.physics.linkage_pose import pose
+from handfast.quantities.reading import read_quantity
 from handfast.reckoning.grip import reckon_grip
 from handfast.reckoning.lift import linkage_of
 
@@ -39,9 +42,9 @@ def row_of(one: Bench, tool: str) -> int:
     return next(k for k, outfit in enumerate(one.outfits) if outfit.attachment.id == tool)
 
 
-def reckoned(tool: str, pressure: float, diameter: float, lids: int = 1) -> dict[str, object]:
+def reckoned(tool: str | Attachment, pressure: float, diameter: float, lids: int = 1) -> dict[str, object]:
     """The same jaw through the file of `reckon grip`, one lid's cylinders only."""
-    attachment = shelf().attachments[tool]
+    attachment = tool if isinstance(tool, Attachment) else shelf().attachments[tool]
     jaw, oil = attachment.jaw, attachment.hydraulics
     assert jaw is not None
     assert oil is not None
@@ -62,8 +65,8 @@ def reckoned(tool: str, pressure: float, diameter: float, lids: int = 1) -> dict
             f"[[piece]]\ndiameter = {diameter}",
         ]
     )
-    found: dict[str, object] = reckon_grip(text)["pieces"][0]
-    return found
+    found = reckon_grip(text)
+    return {**found["pieces"][0], "closes_by": found["closes_by"]}
 
 
 @pytest.mark.parametrize("tool", ["billetjaw-32", "thicketjaw-42", "cairnpicker-rock-48", "stookwright-forkjaw-42"])
@@ -84,6 +87,22 @@ def test_a_log_is_under_both_lids_and_a_stone_under_one() -> None:
         assert slip_loads(one, FRICTION)[row_of(one, "thicketjaw-72d")] == pytest.approx(
             lids * float(str(alone["slip_load"])), rel=1e-9
         )
+
+
+def test_a_lid_shut_by_a_shortening_cylinder_has_the_ring_round_the_rod() -> None:
+    """The cylinder's pin on the other side of the lid pivot: the smaller force counts, as in the chapter by itself."""
+    usual = shelf().attachments["billetjaw-32"]
+    assert usual.jaw is not None
+    pin, lengths = Point(x="16 in", z="22 in"), (read_quantity(f"{n} in", "length") for n in ("24", "26.5"))
+    short, long = lengths
+    jaw = usual.jaw.model_copy(update={"cylinder_rod": pin, "retracted": short, "extended": long})
+    tool = usual.model_copy(update={"jaw": jaw})
+    inquiry = bench("thimble-24", LOG.format("12 in")).inquiry
+    one = lay(inquiry.model_copy(update={"attachment": (tool,)}), shelf(), 1).benches[0]
+    alone = reckoned(tool, lid_pressure(one), 12 * 0.0254)
+    assert alone["closes_by"] == "retracting"
+    assert float(str(alone["slip_load"])) > 0.0
+    assert slip_loads(one, FRICTION)[0] == pytest.approx(alone["slip_load"], rel=1e-9)
 
 
 def test_a_piece_too_small_or_too_large_is_not_held() -> None:
