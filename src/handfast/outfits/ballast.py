@@ -64,7 +64,7 @@ class BallastSet:
     @property
     def mass(self) -> float:
         """Mass of the set [kg]."""
-        return sum(piece.mass for piece in self.pieces)
+        return float(sum(piece.mass for piece in self.pieces))
 
 
 @dataclass(frozen=True)
