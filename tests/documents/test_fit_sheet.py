@@ -192,3 +192,32 @@ def test_unknown_outfit_paper_and_system(answers: dict[str, Advice]) -> None:
 def test_without_the_banner_when_it_is_not_a_demonstration(answers: dict[str, Advice], flat: Any) -> None:
     advice = answers[NAMES[0]]
     assert "Invented" not in flat(fit_sheet(advice, top(advice), demo=False))
+
+
+CORE = ("wheelbase", "pivot_x", "pivot_z", "boom", "height_max")
+
+
+@pytest.mark.parametrize(
+    "key", [*CORE, "front_radius", "rear_radius", "plane_ahead", "plane_drop", "seat_x", "lift_to"]
+)
+def test_what_is_not_known_is_not_drawn(answers: dict[str, Advice], flat: Any, key: str) -> None:
+    advice = answers[NAMES[0]]
+    one = advice.outfits[0]
+    odd = replace(one, geometry=replace(one.geometry, values={**one.geometry.values, key: float("nan")}))
+    text = flat(fit_sheet(replace(advice, outfits=(odd,)), one.id))
+    assert ("Not drawn" in text) == (key in CORE)
+    assert "nan" not in text.lower().split()
+
+
+def test_nothing_known_of_lift_axles_and_price(answers: dict[str, Advice], flat: Any) -> None:
+    advice = answers[NAMES[0]]
+    one = advice.outfits[0]
+    none = tuple(float("nan") for _ in one.curve.height)
+    odd = replace(
+        one,
+        curve=replace(one.curve, lift=none, lift_p10=none, lift_p90=none),
+        axles=(),
+        cost=replace(one.cost, lines=()),
+    )
+    text = flat(fit_sheet(replace(advice, outfits=(odd,)), one.id))
+    assert "Not drawn" in text and "Masses on the axles are not known." in text

@@ -7,7 +7,7 @@ from typing import Any
 
 from handfast.advice.result import Advice, CheckResult, CostLine, OutfitAdvice
 from handfast.documents.letters import plain
-from handfast.documents.pictures import pictures, scale_of
+from handfast.documents.pictures import bars_of, can_draw, pictures, scale_of
 from handfast.documents.press import press, sheet_of
 from handfast.documents.words import (
     DEALER,
@@ -86,10 +86,8 @@ def fit_sheet(
         **_costs(one),
         **_said(advice, one),
     }
-    scale = scale_of(pictures(advice, one, system).side, WIDTH)
-    values["block"] = title_block(
-        advice, one, stamp, "Fit sheet", "1 of 1", f"1 : {scale:.0f}, {'in and lb' if system == 'us' else 'mm and kg'}"
-    )
+    units = "in and lb" if system == "us" else "mm and kg"
+    values["block"] = title_block(advice, one, stamp, "Fit sheet", "1 of 1", f"{values['scale']}, {units}")
     values["pics"] |= {name: picture(svg, alt) for name, (svg, alt) in _cost_marks(one).items()}
     return press("fit_sheet", values, made)
 
@@ -108,18 +106,24 @@ def _head(advice: Advice, one: OutfitAdvice) -> dict[str, Any]:
 
 
 def _drawn(advice: Advice, one: OutfitAdvice, system: str) -> dict[str, Any]:
+    if not can_draw(one):
+        waits = "Not drawn: the loader's or tractor's measures are not known."
+        return {"pics": {**marks(one), **_axles(one, system)}, "side-note": waits, "scale": "none"}
     drawn = pictures(advice, one, system)
     alt = f"{side_words(drawn.side)} Load chart: {chart_words(drawn.chart)}"
     rated = " Thin upright line: the attachment's own rating." if drawn.chart.others else ""
+    side = picture(sheet_a(drawn.side, drawn.chart, "print", WIDTH), alt)
     return {
-        "pics": {
-            **marks(one),
-            "side": picture(sheet_a(drawn.side, drawn.chart, "print", WIDTH), alt),
-            "axles": picture(axle_bars(drawn.bars, "print", BARS), axle_words(drawn.bars)),
-        },
+        "pics": {**marks(one), **_axles(one, system), "side": side},
         "side-note": "Thick line: lift; dashed: curl; open hatch: beyond what it carries; close hatch: one in ten "
         "below to one in ten above. Nine in ten bear out the figure to say." + rated,
+        "scale": f"1 : {scale_of(drawn.side, WIDTH):.0f}",
     }
+
+
+def _axles(one: OutfitAdvice, system: str) -> dict[str, dict[str, str]]:
+    bars = bars_of(one, system)
+    return {"axles": picture(axle_bars(bars, "print", BARS), axle_words(bars))} if bars.states else {}
 
 
 def _checks(advice: Advice, one: OutfitAdvice, system: str) -> dict[str, Any]:

@@ -21,6 +21,7 @@ from handfast.quantities.units import to_si
 PIECES = {"logs": "log", "root_raking": "brush"}  # where a work's word is not the drawing's own
 ROUND_PIECES = ("log", "bundle", "rock", "round_bales", "stumps")
 CARRIERS = ("pinned", "universal_plate", "universal_plate_narrow")
+CORE = ("wheelbase", "pivot_x", "pivot_z", "boom", "height_down", "height_max")
 RULES = (0.20, 0.25)
 STATES = {
     "loaded_furthest_bare": "Loaded, nothing behind",
@@ -53,6 +54,13 @@ def pictures(advice: Advice, one: OutfitAdvice, system: str) -> Pictures:
     return Pictures(side_of(advice, one, system), chart_of(one, system), bars_of(one, system))
 
 
+def can_draw(one: OutfitAdvice) -> bool:
+    """Whether enough is known to draw the outfit and its load chart."""
+    v, curve = one.geometry.values, one.curve
+    core = [v[name] for name in CORE]
+    return bool(curve.height) and all(math.isfinite(x) for x in (*core, *curve.height, *curve.lift))
+
+
 def scale_of(side: SideView, width: float) -> float:
     """The n of 1 : n at which sheet A comes out on print, width in px."""
     frame = lay_out(side, width, "print", max(250.0, 0.26 * width) + 74).frame
@@ -83,6 +91,8 @@ def cautious_load(one: OutfitAdvice, height: float, system: str) -> float | None
         Mass [kg]; None when not known.
     """
     curve = one.curve
+    if not curve.height:
+        return None
     limits = [_at(curve.height, curve.lift_p10, height)]
     if curve.curl is not None:
         limits.append(_at(curve.height, curve.curl, height))
@@ -140,16 +150,16 @@ def side_of(advice: Advice, one: OutfitAdvice, system: str) -> SideView:
     rops = one.geometry.words.get("rops", "up")
     return SideView(
         wheelbase=v["wheelbase"],
-        front_radius=v["front_radius"],
-        rear_radius=v["rear_radius"],
+        front_radius=_or(v["front_radius"], 0.17 * v["wheelbase"]),
+        rear_radius=_or(v["rear_radius"], 0.25 * v["wheelbase"]),
         pivot=(v["pivot_x"], v["pivot_z"]),
         boom=v["boom"],
         pin_height=height,
         pin_height_max=v["height_max"],
         pin_height_down=v["height_down"],
         attachment=_attachment(one),
-        plane_ahead=v["plane_ahead"],
-        plane_drop=v["plane_drop"],
+        plane_ahead=_or(v["plane_ahead"], 0.0),
+        plane_drop=_or(v["plane_drop"], 0.0),
         quick_attach=one.geometry.interface if one.geometry.interface in CARRIERS else "hook_and_pin",
         rops=rops if rops in ("up", "folded", "none", "cab") else "up",
         self_levelling=one.geometry.words.get("self_levelling") == "yes",
@@ -163,6 +173,11 @@ def side_of(advice: Advice, one: OutfitAdvice, system: str) -> SideView:
         ghost_note="axle loads, ballast",
         title=plain(f"{advice.machine or 'Tractor'} with {one.title}", 120),
     )
+
+
+def _or(value: float, drawn: float) -> float:
+    """A figure, or where it is not known what is drawn in its place, without a dimension."""
+    return value if math.isfinite(value) else drawn
 
 
 def _attachment(one: OutfitAdvice) -> Attachment:
@@ -259,14 +274,15 @@ def chart_of(one: OutfitAdvice, system: str) -> LoadChart:
     near = rated is not None and rated < 1.1 * max(curve.lift)
     others = (Other("", (float(rated or 0.0),) * len(curve.height)),) if near else ()
     banded = any(b - a > 0.01 * b for a, b in zip(curve.lift_p10, curve.lift_p90, strict=True))
-    need = None if curve.load is None else Figure(f"asked, {show(curve.load, 'mass', system)}")
+    asked = curve.load if curve.load is not None and math.isfinite(curve.load) else None
+    need = None if asked is None else Figure(f"asked, {show(asked, 'mass', system)}")
     return LoadChart(
         heights=curve.height,
         lift=curve.lift,
         lift_low=curve.lift_p10 if banded else (),
         lift_high=curve.lift_p90 if banded else (),
         curl=curve.curl or (),
-        need=curve.load,
+        need=asked,
         need_label=need,
         now=height,
         now_label="" if load is None else f"say {show(load, 'mass', system)}",

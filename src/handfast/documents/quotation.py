@@ -13,6 +13,7 @@ from handfast.documents.bill import Bill, bill_of, deposit_of
 from handfast.documents.letters import paragraphs, plain
 from handfast.documents.pictures import (
     balanced_load,
+    can_draw,
     cautious_load,
     chart_of,
     rating,
@@ -157,7 +158,7 @@ def _stated(one: OutfitAdvice, parts: bool) -> bool:
 def _drawn(advice: Advice, one: OutfitAdvice, system: str, parts: bool) -> tuple[dict[str, dict[str, str]], str]:
     """The drawing where a fit is stated, and what stands under scale and units."""
     units = "in and lb" if system == "us" else "mm and kg"
-    if not _stated(one, parts):
+    if not _stated(one, parts) or not can_draw(one):
         return {}, units
     side, chart = side_of(advice, one, system), chart_of(one, system)
     words = f"{side_words(side)} Load chart: {chart_words(chart)}"

@@ -9,7 +9,7 @@ from typing import Any
 from handfast.advice.result import Advice, OutfitAdvice
 from handfast.advice.say import STEPS
 from handfast.documents.letters import plain
-from handfast.documents.pictures import balanced_load, cautious_load, side_of, working_height
+from handfast.documents.pictures import balanced_load, can_draw, cautious_load, side_of, working_height
 from handfast.documents.press import press, sheet_of
 from handfast.documents.words import DEALER, listed, picture, verdict_of
 from handfast.drawings.marks import Figure
@@ -71,6 +71,8 @@ def seat_card(
         raise ValueError(f"system is us or metric; found {system!r}")
     if verdict_of(one) not in HOLDS:
         raise ValueError(f"a seat card is made for an outfit that holds; this one: {one.verdict}")
+    if not can_draw(one):
+        raise ValueError("a seat card needs the loader's and tractor's measures; they are not known")
     view = _bare(side_of(advice, one, system))
     drawn = side_view(view, "print", WIDTH)
     values = {
