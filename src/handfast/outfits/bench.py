@@ -240,7 +240,7 @@ class Bench:
         return self.draws["site.lift_to"] + CLEAR - self.plane_z
 
     @cached_property
-    def _fixed(self) -> tuple[Item, ...]:
+    def fixed(self) -> tuple[Item, ...]:
         """What does not move: liquid in the tyres, wheel weights, what hangs behind now."""
         d = self.draws
         behind = Item(_or_zero(d["behind.mass"]), -self.behind_x, _or_zero(d["behind.height"]))
@@ -273,7 +273,7 @@ class Bench:
         down = (f.pin_x(pivot.height_down), pivot.height_down)
         place = ((pivot.x, pivot.z), down, (f.pin_x(at), at))
         more = tuple(Item(a.mass, a.x, a.z) for a in self.added)
-        return posed(self.ready, f.arms_mass, self.coupler, *place, hung, (*self._fixed, *more), bump)
+        return posed(self.ready, f.arms_mass, self.coupler, *place, hung, (*self.fixed, *more), bump)
 
     def height_of(self, pose: str) -> Array:
         """Pin height of a pose [m]."""
