@@ -33,7 +33,7 @@ def freight_class(mass: ArrayLike, length: ArrayLike, width: ArrayLike, height: 
 
     Example:
         >>> float(freight_class(100.0, 1.0, 1.0, 1.0))
-        175.0
+        125.0
     """
     cubic = np.asarray(length, float) * np.asarray(width, float) * np.asarray(height, float)
     density = np.asarray(mass, float) / cubic / to_si(1.0, "lb/ft3") * (1.0 + 1e-9)  # a bound belongs to its own step
