@@ -1,0 +1,128 @@
+"""axe-core on every page: light, blueprint, phone width; and what axe can't see: overflow, focus, forced colours."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+from urllib.parse import quote
+
+import pytest
+
+pytestmark = pytest.mark.browser
+VENDOR = Path(__file__).parent.parent / "vendor"
+TAGS = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]
+RUN = """async tags => (await axe.run(document, {runOnly: {type: "tag", values: tags}})).violations
+ .map(v => v.id + ": " + v.nodes.slice(0, 3).map(n => n.target.join(" ")).join(" | "))"""
+LOOKS = {"light": (1440, "light"), "blueprint": (1440, "dark"), "phone": (390, "light"), "zoomed": (720, "light")}
+
+
+def test_axe_is_what_was_vendored() -> None:
+    wanted, name = (VENDOR / "axe.sha256").read_text().split()
+    assert hashlib.sha256((VENDOR / name).read_bytes()).hexdigest() == wanted
+
+
+@pytest.fixture(scope="module")
+def addresses(browser, served: str) -> dict[str, str]:
+    """Every page once, and the states that a page can be in."""
+    context = browser.new_context(base_url=served)
+    page = context.new_page()
+    page.goto("/inquiries/1")
+    outfit = page.locator(".out a").first.get_attribute("href")
+    whole = page.request.get("/inquiries/6/json").json()
+    failing = f"/inquiries/6/outfits/{quote(whole['outfits'][0]['id'], safe='')}"
+    page.goto(outfit)
+    page.get_by_role("button", name="Quote").click()
+    context.close()
+    return {
+        "list": "/",
+        "new": "/inquiries/new",
+        "text": "/inquiries/new?as=text",
+        "edit": "/inquiries/1/edit",
+        "call": "/inquiries/1",
+        "half known": "/inquiries/7",
+        "nothing fits": "/inquiries/6",
+        "outfit": outfit,
+        "outfit that fails": failing,
+        "papers": "/quotes",
+        "quote": "/quotes/1",
+        "shelf": "/shelf",
+        "about": "/about",
+        "not there": "/nothing",
+    }
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_axe_finds_nothing(browser, served: str, addresses: dict[str, str], look: str) -> None:
+    width, scheme = LOOKS[look]
+    context = browser.new_context(
+        viewport={"width": width, "height": 900}, color_scheme=scheme, base_url=served, bypass_csp=True
+    )
+    page = context.new_page()
+    found = []
+    for name, address in addresses.items():
+        page.goto(address)
+        page.wait_for_load_state("networkidle")
+        page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true })")
+        page.add_script_tag(path=str(VENDOR / "axe.min.js"))
+        found += [f"{name}: {one}" for one in page.evaluate(RUN, TAGS)]
+        wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        found += [f"{name}: {wide} px wider than the window"] if wide > 0 else []
+    context.close()
+    assert found == []
+
+
+def test_a_refused_form_is_as_good(browser, served: str) -> None:
+    context = browser.new_context(base_url=served, bypass_csp=True)
+    page = context.new_page()
+    page.goto("/inquiries/new")
+    page.get_by_label("Engine power").fill("24 lb")
+    page.get_by_label("Slope").fill("30")
+    page.get_by_role("button", name="Take it and answer").click()
+    assert page.evaluate("document.activeElement.id") == "faults"
+    page.add_script_tag(path=str(VENDOR / "axe.min.js"))
+    assert page.evaluate(RUN, TAGS) == []
+    context.close()
+
+
+def test_focus_is_always_seen(browser, served: str, addresses: dict[str, str]) -> None:
+    context = browser.new_context(viewport={"width": 1440, "height": 900}, base_url=served)
+    page = context.new_page()
+    for address in (addresses["call"], addresses["outfit"], addresses["new"]):
+        page.goto(address)
+        for _ in range(40):
+            page.keyboard.press("Tab")
+            seen = page.evaluate(
+                """() => { const e = document.activeElement; if (e === document.body) { return "body"; }
+                const s = getComputedStyle(e), r = e.getBoundingClientRect();
+                const lined = s.outlineStyle !== "none" && parseFloat(s.outlineWidth) >= 2;
+                return lined && r.width > 0 ? "seen" : e.outerHTML; }"""
+            )
+            assert seen in ("seen", "body"), (address, seen[:200])
+    context.close()
+
+
+def test_every_drawing_speaks(browser, served: str, addresses: dict[str, str]) -> None:
+    """Each drawing is either named with its figures or marked as standing beside them."""
+    context = browser.new_context(base_url=served)
+    page = context.new_page()
+    for address in (addresses["call"], addresses["outfit"]):
+        page.goto(address)
+        mute = page.evaluate(
+            """() => [...document.querySelectorAll("svg.dr")].filter(s => !s.closest("[aria-hidden=true]"))
+            .filter(s => !(s.querySelector("desc") && /\\d/.test(s.querySelector("desc").textContent)))
+            .map(s => s.outerHTML.slice(0, 160))"""
+        )
+        assert mute == []
+    context.close()
+
+
+def test_forced_colours_keep_the_verdicts_apart(browser, served: str) -> None:
+    context = browser.new_context(base_url=served, forced_colors="active", color_scheme="dark")
+    page = context.new_page()
+    page.goto("/inquiries/1")
+    marks = page.locator(".out .mark").evaluate_all("all => all.map(e => e.innerHTML)")
+    assert len(set(marks)) >= 2
+    ink = page.locator(".out .mark .w").first.evaluate("e => getComputedStyle(e).stroke")
+    ground = page.locator("body").evaluate("e => getComputedStyle(e).backgroundColor")
+    assert ink != ground
+    context.close()
