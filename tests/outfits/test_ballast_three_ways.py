@@ -5,7 +5,8 @@ hitch, wheel weights in pairs, and no hours, so that "two kinds at most" and "ch
 price. A counterweight that is not on the shelf is not offered. The reckoning gets the axle masses of the pose loaded
 furthest forward as its machine; axle and tyre ratings are left out of the first test, as the reckoning sees one pose
 and the advice three, and put into the second, where the solver gets the limits of all three poses as rows. The
-rule for the front axle raised and empty does not exist in a file of one pose: where it decides, the reckoning is left out.
+rule for the front axle raised and empty does not exist in a file of one pose: where it decides, the reckoning is left
+out (two of the 204 shelves of the first test).
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ from handfast.reckoning.ballast import Row, reckon_ballast, solve
 
 CAUTION, STOP, FRONT = 0.25, 0.20, 0.20  # manuals; EN 12525+A2
 POSES = ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, TRAVEL_BUMP))
-SEEDS = range(200)
+SEEDS = range(204)
 
 
 class Case(NamedTuple):
@@ -177,7 +178,7 @@ def test_advice_reckoning_and_trying_everything_cost_the_same() -> None:
         compared += 1
         kind = "none holds" if want is None else "stop rule" if strict is None else "something" if want else "nothing"
         seen[kind] += 1
-    assert compared >= 150 and compared + alone == len(SEEDS)
+    assert compared >= 200 and compared + alone == len(SEEDS)
     assert min(seen.values()) >= 5, seen
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from handfast.advice import say
+from handfast.advice.ballast_worth import AT_AXLE, WHY, ballast_worth
 from handfast.advice.cautions import cautions
 from handfast.advice.charts import axle_poses, geometry, load_curve, slope_limit
 from handfast.advice.context import Context, band
@@ -254,6 +255,7 @@ def _ballast(context: Context, row: int) -> Ballast:
         for p in (picked.pieces if picked is not None else ())
     )
     note = "" if chosen.ballast is not None else "No set on the shelf holds every axle and tyre within its rating."
+    worth = ballast_worth(context, chosen.rule)
     return Ballast(
         needed=chosen.needed,
         rule=chosen.rule,
@@ -261,13 +263,15 @@ def _ballast(context: Context, row: int) -> Ballast:
         cost=picked.price if picked is not None else 0.0,
         already=now if np.isfinite(now) else 0.0,
         note=note,
+        worth=worth,
+        why=WHY if any(row.at in AT_AXLE for row in worth) else "",
     )
 
 
 def _behind(behind: float, at: str, hitch: float) -> float:
     if np.isfinite(behind):
         return behind
-    return 0.0 if at in ("rear_wheels", "tyres") else hitch
+    return 0.0 if at in AT_AXLE else hitch
 
 
 def _connection(context: Context, row: int) -> Connection:

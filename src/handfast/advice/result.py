@@ -96,6 +96,22 @@ class BallastPiece:
 
 
 @dataclass(frozen=True)
+class BallastWorth:
+    """What a piece of ballast on the shelf buys."""
+
+    part: str
+    title: str
+    at: str
+    mass: float  # kg; a pair of wheel weights is one piece
+    behind: float  # m behind the rear axle
+    price: float
+    useful: float  # kg on the rear axle beyond the share that its own mass asks for
+    off_front: float  # kg taken off the front axle; 0 at the wheels
+    price_per_useful: float | None
+    price_per_off_front: float | None  # None: no money takes anything off there
+
+
+@dataclass(frozen=True)
 class Ballast:
     """What must hang behind, and the set chosen."""
 
@@ -105,6 +121,8 @@ class Ballast:
     cost: float
     already: float  # kg hanging there now
     note: str
+    worth: tuple[BallastWorth, ...] = ()  # the shelf's pieces, best buy first
+    why: str = ""  # why weight at the wheels does not relieve the front axle
 
 
 @dataclass(frozen=True)
