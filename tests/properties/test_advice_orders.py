@@ -98,7 +98,7 @@ def blanked(machine: Machine, path: str) -> Machine:
     return machine.model_copy(update={head: type(machine).model_fields[head].default})
 
 
-@settings(derandomize=True, deadline=None, max_examples=30)
+@settings(derandomize=True, deadline=None, max_examples=20)
 @given(MACHINES, TOOLS, st.sets(st.sampled_from(STAND_IN), min_size=1, max_size=6), st.floats(1.1, 2.0))
 def test_not_knowing_never_makes_fit_what_is_known_not_to(name: str, tool: str, gone: set[str], times: float) -> None:
     """Too heavy a load with every fact known: with facts gone it may be open or conditional, never plainly fit."""
@@ -120,7 +120,7 @@ def words(inquiry: Inquiry) -> dict[str, str]:
     return {outfit.id: judged.verdict(row) for row, outfit in enumerate(judged.bench.outfits)}
 
 
-@settings(derandomize=True, deadline=None, max_examples=30)
+@settings(derandomize=True, deadline=None, max_examples=20)
 @given(MACHINES, TOOLS, st.floats(20.0, 1500.0), st.floats(1.0, 1.5))
 def test_a_heavier_load_is_never_held_more_often(name: str, tool: str, load: float, times: float) -> None:
     """Lift, curl and the attachment's rating: margins fall as the load grows."""
