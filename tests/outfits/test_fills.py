@@ -115,3 +115,18 @@ def test_tyres_that_are_full_are_not_filled_again() -> None:
     liquid = Part(id="beet", kind="ballast", at="tyres", mass="350 kg", price=600)
     assert [one.mass for one in ballast_sets([liquid], np.nan)] == [0.0, 350.0]
     assert [one.mass for one in ballast_sets([liquid], np.nan, filled=True)] == [0.0]
+
+
+def test_braking_moves_weight_to_the_front_by_height_over_wheelbase() -> None:
+    """m·a·h/(g·L) by hand with a = 2 m/s²; the sum stays."""
+    made = bench(STATED)
+    items = made.items(TRAVEL)
+    mass, moment = sum(i.mass for i in items), sum(i.mass * i.z for i in items)
+    rest, braked = made.axles(TRAVEL), made.braked()
+    assert braked.front - rest.front == pytest.approx(moment * 2.0 / 9.80665 / 2.235, rel=1e-12)
+    assert braked.front + braked.rear == pytest.approx(mass, rel=1e-12)
+
+
+def test_the_bump_stands_in_the_basis_of_what_it_touches() -> None:
+    for name in ("front_axle", "rear_axle", "front_tyres", "rear_tyres"):
+        assert "counts 1.5 times" in check(f"balance.{name}").basis

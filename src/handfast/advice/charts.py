@@ -8,9 +8,9 @@ from handfast.advice.context import POINTS, Context
 from handfast.advice.result import Axles, Curve, Geometry
 from handfast.advice.wording import CAUTIOUS
 from handfast.outfits.assess import Finding
-from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, Bench
+from handfast.outfits.bench import BRAKING, EMPTY, FURTHEST, TRAVEL, Bench
 from handfast.outfits.tools import floor_points
-from handfast.quantities.arrays import middle, quantile, row_of
+from handfast.quantities.arrays import Array, middle, quantile, row_of
 from handfast.quantities.showing import show
 
 
@@ -29,19 +29,20 @@ def axle_poses(context: Context, place: int) -> tuple[Axles, ...]:
         'axle_poses'
     """
     shown, hung = context.shown, int(context.shown.hanging[place])
+    once = shown.hung_once
     poses = [
-        _pose(shown, hung, "loaded_furthest", "Loaded, weight behind", FURTHEST),
-        _pose(shown, hung, "empty_raised", "Raised and empty", EMPTY),
-        _pose(shown, hung, "travelling", "Travelling loaded", TRAVEL),
+        _pose(once.axles(FURTHEST), hung, "loaded_furthest", "Loaded, weight behind"),
+        _pose(once.axles(EMPTY), hung, "empty_raised", "Raised and empty"),
+        _pose(once.axles(TRAVEL), hung, "travelling", "Travelling loaded"),
+        _pose(context.braked, hung, "braking", f"Braking, {BRAKING:g} m/s²"),
     ]
     if context.judged.needs_ballast[context.order[place]]:
-        bare = context.bare
-        poses.insert(0, _pose(bare, hung, "loaded_furthest_bare", "Loaded, nothing added", FURTHEST))
+        bare = context.bare.hung_once.axles(FURTHEST)
+        poses.insert(0, _pose(bare, hung, "loaded_furthest_bare", "Loaded, nothing added"))
     return tuple(poses)
 
 
-def _pose(bench: Bench, hung: int, name: str, title: str, pose: str) -> Axles:
-    loads = bench.hung_once.axles(pose)
+def _pose(loads: tuple[Array, Array], hung: int, name: str, title: str) -> Axles:
     front, rear = (middle(row_of(side, hung)) for side in loads)
     return Axles(name, title, front, rear, rear / (front + rear))
 

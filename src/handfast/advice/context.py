@@ -14,6 +14,7 @@ from handfast.advice.slopes import slope_curves
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.bench import TRAVEL_HEIGHT, Bench
+from handfast.physics.balance import Axles
 from handfast.quantities.arrays import Array, middle, quantiles, row_quantiles
 
 POINTS = 25  # heights of the load chart
@@ -60,6 +61,11 @@ class Context:
     def low_roll(self) -> Array:
         """First roll travelling loaded, every way of hanging shown."""
         return np.atleast_2d(self.shown.hung_once.first_roll(np.array([TRAVEL_HEIGHT])))
+
+    @cached_property
+    def braked(self) -> Axles:
+        """Axle loads braking, travelling loaded, every way of hanging shown."""
+        return self.shown.hung_once.braked()
 
     @cached_property
     def slopes(self) -> tuple[tuple[SlopeCurve, ...], ...]:

@@ -187,7 +187,7 @@ class Payload:
 class Axles:
     """Axle loads in one pose, kg, medians."""
 
-    pose: str  # loaded_furthest_bare, loaded_furthest, empty_raised, travelling
+    pose: str  # loaded_furthest_bare, loaded_furthest, empty_raised, travelling, braking (shown only)
     title: str
     front: float
     rear: float

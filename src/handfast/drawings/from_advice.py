@@ -138,7 +138,7 @@ def axle_bars_of(one: OutfitAdvice, system: str = "us") -> AxleBars:
             front=pose.front,
             rear_label=f"rear {_mass(pose.rear, system)}, {100 * pose.rear_share:.1f} %",
             front_label=f"front {_mass(pose.front, system)}",
-            rules=() if pose.pose == "empty_raised" else (0.20, 0.25),
+            rules=() if pose.pose in ("empty_raised", "braking") else (0.20, 0.25),
         )
         for pose in one.axles
     )

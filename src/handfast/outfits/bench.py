@@ -17,7 +17,7 @@ from handfast.outfits.frame import Frame
 from handfast.outfits.loads import WorkLoad
 from handfast.outfits.outfit import Outfit
 from handfast.physics import lift
-from handfast.physics.balance import Axles, Item, axles, posed
+from handfast.physics.balance import GRAVITY, Axles, Item, axles, braking, posed
 from handfast.physics.slope import Body, body_without_axle, combine, least_first_roll
 from handfast.quantities.arrays import Array
 
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 TRAVEL_HEIGHT = 0.4  # m, pins while travelling loaded
 TRAVEL_BUMP = 1.5  # on what the arms carry, travelling (practice)
+BRAKING = 2.0  # m/s² on level ground, load low: shown beside the axle loads, held by no check (practice)
 CLEAR = 0.15  # m above the side that is lifted over
 FURTHEST, EMPTY, TRAVEL = "loaded_furthest", "empty_raised", "travelling"
 
@@ -288,6 +289,11 @@ class Bench:
             loads = axles([i.mass for i in items], [i.x for i in items], self.frame.wheelbase)
             self._axles_seen[(pose, bump)] = loads
         return self._axles_seen[(pose, bump)]
+
+    def braked(self) -> Axles:
+        """Axle loads while it brakes on level ground, travelling loaded [kg]."""
+        whole = combined(self.items(TRAVEL))
+        return braking(self.axles(TRAVEL), whole.mass, whole.z, self.frame.wheelbase, BRAKING / GRAVITY)
 
     @cached_property
     def _axles_seen(self) -> dict[tuple[str, float], Axles]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from handfast.outfits import check_balance as balance
 from handfast.outfits import check_power as power
 from handfast.outfits import check_weight as weight
-from handfast.outfits.bench import Bench
+from handfast.outfits.bench import TRAVEL_BUMP, Bench
 from handfast.outfits.check_balance import CAUTION, STOP
 from handfast.outfits.check_shape import hold, least_gap, off_centre, opening
 from handfast.quantities.arrays import Array
@@ -52,6 +52,7 @@ _ROLL_FACTS = (*_AXLE_FACTS, "cg_height", "rear_track", "front_pivot_height", "f
 _SHEET = "moments about the arm pivot; loader ratings after ANSI/ASAE S301"
 _MOMENTS = "moments about the axles"
 _PRACTICE = "common practice, no source"
+_BUMPED = f"greatest of the poses; travelling, what the arms carry counts {TRAVEL_BUMP:g} times (bump, practice)"
 
 # fmt: off
 CHECKS: tuple[Check, ...] = (
@@ -92,16 +93,16 @@ CHECKS: tuple[Check, ...] = (
           _AXLE_FACTS, "raised, empty", "Raised and empty the front axle keeps {has}; the written rule asks {asks}.",
           "20 % on the front axle: loader manuals after EN 12525+A2"),
     Check("balance.front_axle", "Front axle", "kg", "S H", balance.axle(0, 'front_axle_rating'),
-          (*_AXLE_FACTS, "front_axle_rating"), "greatest of the poses, bump 1.5 travelling",
+          (*_AXLE_FACTS, "front_axle_rating"), _BUMPED,
           "The front axle sees {asks}; it is rated {has}.", _MOMENTS),
     Check("balance.rear_axle", "Rear axle", "kg", "S H", balance.axle(1, 'rear_axle_rating'),
-          (*_AXLE_FACTS, "rear_axle_rating"), "greatest of the poses, bump 1.5 travelling",
+          (*_AXLE_FACTS, "rear_axle_rating"), _BUMPED,
           "The rear axle sees {asks}; it is rated {has}.", _MOMENTS),
     Check("balance.front_tyres", "Front tyres", "kg", "S H", balance.tyres(0, 'front_tyre'),
-          (*_AXLE_FACTS, "front_tyre.load_each"), "greatest of the poses, bump 1.5 travelling",
+          (*_AXLE_FACTS, "front_tyre.load_each"), _BUMPED,
           "The front tyres see {asks}; they carry {has}.", _MOMENTS),
     Check("balance.rear_tyres", "Rear tyres", "kg", "S H", balance.tyres(1, 'rear_tyre'),
-          (*_AXLE_FACTS, "rear_tyre.load_each"), "greatest of the poses, bump 1.5 travelling",
+          (*_AXLE_FACTS, "rear_tyre.load_each"), _BUMPED,
           "The rear tyres see {asks}; they carry {has}.", _MOMENTS),
     Check("balance.hitch", "Three-point hitch", "kg", "S H", balance.hitch, ("hitch_lift_610", "behind.mass"),
           "610 mm behind the link ends", "On the hitch hang {asks}; it lifts {has} there.",
