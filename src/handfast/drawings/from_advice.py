@@ -9,6 +9,7 @@ from handfast.drawings.axle_bars import AxleBars, AxleState
 from handfast.drawings.inks import Line
 from handfast.drawings.load_chart import LoadChart, Other
 from handfast.drawings.marks import Figure
+from handfast.drawings.piece_sizes import with_piece
 from handfast.drawings.side_parts import Attachment, AxleLoads, Behind, Dimensions, Piece, SideView
 from handfast.drawings.slope_view import SlopeCurve as Drawn
 from handfast.drawings.slope_view import SlopeView
@@ -30,7 +31,14 @@ PIECES = {
 BOX_WORDS = {"hitch": "ballast_box", "rear_wheels": "rear_wheels", "tyres": "tyres", "rack": "suitcase_weights"}
 
 
-def side_view_of(one: OutfitAdvice, system: str = "us", height: float | None = None, curl: float = 0.0) -> SideView:
+def side_view_of(
+    one: OutfitAdvice,
+    system: str = "us",
+    height: float | None = None,
+    curl: float = 0.0,
+    lid: float | None = None,
+    piece_diameter: float | None = None,
+) -> SideView:
     """The side view of an outfit at a pin height and curl.
 
     Args:
@@ -38,6 +46,8 @@ def side_view_of(one: OutfitAdvice, system: str = "us", height: float | None = N
         system: units of the figures, "us" or "metric".
         height: pin height [m]; full height by default; held within what the arms reach.
         curl: tool angle, curled back positive [rad].
+        lid: lid angle from closed [rad]; by default it rests on the piece.
+        piece_diameter: of a round piece [m]; by default the work's own, with which alone axle loads are shown.
 
     Returns:
         `SideView` for `side_view` or `sheet_a`.
@@ -46,6 +56,7 @@ def side_view_of(one: OutfitAdvice, system: str = "us", height: float | None = N
         >>> side_view_of.__name__
         'side_view_of'
     """
+    one = one if piece_diameter is None else with_piece(one, piece_diameter)
     g = one.geometry.values
     at = min(max(height if height is not None else g["height_max"], g["height_down"]), g["height_max"])
     return SideView(
@@ -64,6 +75,7 @@ def side_view_of(one: OutfitAdvice, system: str = "us", height: float | None = N
         rops=one.geometry.words.get("rops", "up"),
         self_levelling=one.geometry.words.get("self_levelling") == "yes",
         curl=curl,
+        lid=None if lid is None else max(lid, 0.0),
         load=_piece(one, system),
         behind=_behind(one.ballast, one, system),
         axles=_axles(one, system),
