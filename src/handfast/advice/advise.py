@@ -25,6 +25,7 @@ from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.combine import answers
 from handfast.outfits.lay import Laid, lay
+from handfast.quantities.estimate import Estimate
 
 SHOWN = 16  # outfits worked out in full
 ROUTES_A_TOOL, ROUTES_A_MOUNT = 4, 2  # ways of hanging and moving one attachment that are shown
@@ -69,10 +70,13 @@ def _priced(judged: Judged, inquiry: Inquiry, shelf: Shelf, done: Sequence[WorkD
     tax = tax_share(inquiry, shelf)
     joins = judged.bench.joins
     found = []
+    carriage: dict[int, list[tuple[str, Estimate]]] = {}
     for row, outfit in enumerate(judged.bench.outfits):
-        join = joins[row] if joins else None
-        bill = total(price_lines(outfit, judged.sets[row], join, inquiry, shelf), tax)
-        freight = sum(p.value for _, p in freight_lines(outfit.attachment, inquiry.caller, shelf.price_book))
+        join, sent = joins[row] if joins else None, outfit.attachment
+        if id(sent) not in carriage:
+            carriage[id(sent)] = freight_lines(sent, inquiry.caller, shelf.price_book)
+        bill = total(price_lines(outfit, judged.sets[row], join, inquiry, shelf, carriage[id(sent)]), tax)
+        freight = sum(price.value for _, price in carriage[id(sent)])
         found.append(Priced(bill, freight, done[row].hours, outfit.power.words.convenience))
     return found
 

@@ -105,8 +105,8 @@ def _curls(context: Context, hung: int, sheet: float) -> tuple[float, ...] | Non
     links = context.shown.links
     if links is None:
         return None if np.isnan(sheet) else (sheet,) * POINTS
-    each = [float(links.curl_at(np.array([height]))[hung, 0]) for height in context.heights]
-    return tuple(float(np.fmin(sheet, one)) for one in each)
+    each = np.interp(context.heights, links.height, links.curl[:, hung])
+    return tuple(float(one) for one in np.fmin(sheet, each))
 
 
 def _curl_limit(once: Bench, hung: int) -> float:

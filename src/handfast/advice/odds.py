@@ -144,15 +144,16 @@ def judge(laid: Laid, shelf: Shelf) -> Judged:
         'judge'
     """
     first = laid.benches[0]
+    known = (first.links,) if first.links is not None else ()
     hard = full_height_counts(first)
     bare = _over_works(laid.benches, CHECKS, hard)
     chosen = _chosen(laid.benches, shelf)
     sets = tuple(_wanted(one, bare, row) for row, one in enumerate(chosen))
     added = added_of(sets, first)
-    heavier = [replace(bench, added=added) for bench in laid.benches]
+    heavier = [replace(bench, added=added, linked=known if bench is first else bench.linked) for bench in laid.benches]
     weighted = _with(bare, _over_works(heavier, BY_WEIGHT, hard), hard) if added else bare
     lower = _lowered(laid.benches, weighted) if hard else None
-    return Judged(replace(first, added=added), bare, weighted, lower, chosen, sets)
+    return Judged(replace(first, added=added, linked=known), bare, weighted, lower, chosen, sets)
 
 
 def full_height_counts(bench: Bench) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -146,6 +147,7 @@ def _long(length: float, system: str) -> str:
     return f"{length:.1f} m long"
 
 
+@cache
 def _heavy(name: str) -> float:
     try:
         return float(species(name).high)

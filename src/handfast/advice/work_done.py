@@ -59,13 +59,15 @@ def work_done(judged: Judged, inquiry: Inquiry) -> list[WorkDone]:
     lids = row_quantiles(closing_time(bench, 40.0), (0.5,))[0]
     payload = row_quantiles(np.atleast_2d(bench.hung_once.payload_at(bench.frame.height_max)), (0.5,))[0]
     one_bite = row_quantiles(np.atleast_2d(bench.load.mass), (0.5,))[0]
-    done = []
+    done: list[WorkDone] = []
+    cycles: dict[tuple[float, float], float] = {}
     for row, outfit in enumerate(bench.outfits):
         hung = bench.hanging[row]
         carries = float(payload[hung if len(payload) > 1 else 0])
         bite = float(one_bite[row if len(one_bite) > 1 else 0])
         lid = _lid(float(lids[row if len(lids) > 1 else 0]), bool(outfit.attachment.lids))
-        cycle = _cycle(inquiry, lid, outfit.power.words.delay)
+        key = (lid, outfit.power.words.delay)
+        cycle = cycles[key] = cycles[key] if key in cycles else _cycle(inquiry, *key)
         done.append(_done(inquiry, carries, bite, cycle, _rated_power(inquiry)))
     return done
 

@@ -32,7 +32,12 @@ class Line:
 
 
 def price_lines(
-    outfit: Outfit, ballast: BallastSet | None, join: Join | None, inquiry: Inquiry, shelf: Shelf
+    outfit: Outfit,
+    ballast: BallastSet | None,
+    join: Join | None,
+    inquiry: Inquiry,
+    shelf: Shelf,
+    carriage: Sequence[tuple[str, Estimate]] | None = None,
 ) -> list[Line]:
     """Every line of an outfit's bill before tax.
 
@@ -42,6 +47,7 @@ def price_lines(
         join: hoses and fittings; None when not reckoned.
         inquiry: who asks, where, who fits it.
         shelf: prices.
+        carriage: freight lines, where they are known already.
 
     Returns:
         Lines in the order of a bill.
@@ -52,10 +58,11 @@ def price_lines(
         >>> price_lines.__name__
         'price_lines'
     """
+    sent = freight_lines(outfit.attachment, inquiry.caller, shelf.price_book) if carriage is None else carriage
     lines = [_attachment_line(outfit)]
     lines += [_part_line(part) for part in (*outfit.mount.parts, *outfit.power.parts)]
     lines += _join_lines(join) + _ballast_lines(ballast, shelf) + _oil_line(outfit, shelf)
-    lines += [Line(what, CARRIAGE, CARRIAGE, True, price) for what, price in _freight(outfit, inquiry, shelf)]
+    lines += [Line(what, CARRIAGE, CARRIAGE, True, price) for what, price in sent]
     lines += _labour_line(outfit, ballast, inquiry, shelf)
     return [line for line in lines if not line.price.is_unknown]
 
@@ -114,10 +121,6 @@ def _oil_line(outfit: Outfit, shelf: Shelf) -> list[Line]:
     if outfit.power.route not in OIL_ROUTES or shelf.price_book.oil_per_m3.is_unknown:
         return []
     return [Line("Hydraulic oil, topped up", "parts", GOODS, True, shelf.price_book.oil_per_m3.scaled(OIL))]
-
-
-def _freight(outfit: Outfit, inquiry: Inquiry, shelf: Shelf) -> Sequence[tuple[str, Estimate]]:
-    return freight_lines(outfit.attachment, inquiry.caller, shelf.price_book)
 
 
 def shop_hours(outfit: Outfit, ballast: BallastSet | None, shelf: Shelf) -> float:

@@ -107,7 +107,9 @@ class Assessment:
         for finding in self.findings:
             share = finding.held(row)
             counts = finding.check.hard or finding.check.id in self.also_hard
-            quiet = finding.check.unit == "1" or finding.check.id == "join.hose_reach"  # hoses are bought just long enough
+            quiet = (
+                finding.check.unit == "1" or finding.check.id == "join.hose_reach"
+            )  # hoses are bought just long enough
             if not counts or share is None or (quiet and share == 1.0):
                 continue
             ranked.append((share, finding.ratio(row), finding))

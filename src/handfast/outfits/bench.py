@@ -71,6 +71,7 @@ class Bench:
     load: WorkLoad
     added: tuple[Added, ...] = ()
     joins: Sequence[Join | None] = ()
+    linked: tuple[LinkLimits, ...] = ()  # limits of the measured linkage that are known already
 
     @cached_property
     def hanging(self) -> NDArray[np.intp]:
@@ -96,17 +97,27 @@ class Bench:
         first = self._hangings[0]
         if len(first) == len(self.outfits):
             return self
-        return self.some(first)
+        return replace(self._picked(first), linked=self.linked)
 
     def some(self, rows: Sequence[int] | NDArray[np.intp]) -> Bench:
         """A bench of some of the outfits, in that order."""
         at = np.asarray(rows, dtype=np.intp)
+        made = self._picked(at)
+        if self.inquiry.machine.loader.linkage is None or self is self.hung_once or made.hung_once is self:
+            return made
+        links = self.links
+        if links is None:
+            return made
+        return replace(made, linked=(links.some(self.hanging[at][made._hangings[0]]),))
+
+    def _picked(self, at: NDArray[np.intp]) -> Bench:
         tools = {path: column[at] for path, column in self.tools.items()}
         loads = (self.load.mass, self.load.x, self.load.z, self.load.diameter)
         load = WorkLoad(*(values[at] if len(values) > 1 else values for values in loads))
         joins = [self.joins[k] for k in at] if self.joins else ()
         added = tuple(a.at(at) for a in self.added)
-        return replace(self, outfits=[self.outfits[k] for k in at], tools=tools, load=load, added=added, joins=joins)
+        outfits = [self.outfits[k] for k in at]
+        return replace(self, outfits=outfits, tools=tools, load=load, added=added, joins=joins, linked=())
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -203,6 +214,8 @@ class Bench:
         loader = self.inquiry.machine.loader
         if loader.linkage is None:
             return None
+        if self.linked:
+            return self.linked[0]
         from handfast.outfits.linked import link_limits  # only a measured linkage needs its chapter
 
         once = self.hung_once
@@ -220,10 +233,17 @@ class Bench:
 
     def payload_at(self, height: Array) -> Array:
         """What is left for the load at a pin height [kg]: the lower of rating and measured linkage; lift only."""
-        rating, slope = self.frame.rating_at(height)
-        left = lift.payload(self.capacity(rating, slope), slope, self.dead(slope), self.seat[0])
-        linked = self._linked(height)
-        return left if linked is None else np.minimum(left, linked)
+        key = np.asarray(height).tobytes()
+        if key not in self._payloads:
+            rating, slope = self.frame.rating_at(height)
+            left = lift.payload(self.capacity(rating, slope), slope, self.dead(slope), self.seat[0])
+            linked = self._linked(height)
+            self._payloads[key] = left if linked is None else np.minimum(left, linked)
+        return self._payloads[key]
+
+    @cached_property
+    def _payloads(self) -> dict[bytes, Array]:
+        return {}
 
     def demand_at(self, height: Array) -> tuple[Array, Array]:
         """(Σ m(1 + λd) with the load, rating) at a pin height [kg]."""

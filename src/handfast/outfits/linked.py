@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handfast.machines.tractor import Machine
 from handfast.physics.balance import Item
@@ -39,9 +40,19 @@ class LinkLimits:
         some = np.where(below[:, None], self.curl, np.inf)
         return np.asarray(np.nanmin(some, axis=0)).reshape(-1, 1)
 
+    def some(self, rows: NDArray[np.intp]) -> LinkLimits:
+        """Some of the ways of hanging."""
+        return LinkLimits(self.height, self.lift[:, rows], self.curl[:, rows])
+
     def _at(self, table: Array, height: Array) -> Array:
+        """Linear between the two nearest heights; no load at all where either has none to give."""
         at = float(np.clip(middle(height), self.height[0], self.height[-1]))
-        return np.array([[np.interp(at, self.height, column)] for column in table.T])
+        low = min(int(np.searchsorted(self.height, at, side="right")) - 1, len(self.height) - 2)
+        part = (at - self.height[low]) / (self.height[low + 1] - self.height[low])
+        below, above = table[low], table[low + 1]
+        with np.errstate(invalid="ignore"):
+            between = np.where(part == 0.0, below, np.where(part == 1.0, above, below + part * (above - below)))
+        return np.asarray(np.where(np.isnan(between), np.fmin(below, above), between)).reshape(-1, 1)
 
 
 def link_limits(machine: Machine, hung: Sequence[Item], seat: tuple[Array, Array], rows: int) -> LinkLimits | None:

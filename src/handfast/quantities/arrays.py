@@ -29,6 +29,9 @@ def quantiles(values: ArrayLike, shares: Sequence[float]) -> tuple[float, ...]:
     flat = np.ravel(np.asarray(values, dtype=np.float64))
     if flat.size == 1:
         return (float(flat[0]),) * len(shares)
+    first = float(flat[0])
+    if first == flat[-1] and first == flat.min() and first == flat.max():
+        return (first,) * len(shares)
     order = np.sort(flat)
     if np.isnan(order[-1]):
         return (float("nan"),) * len(shares)
