@@ -92,7 +92,7 @@ def test_the_keys_alone(page) -> None:
     before = drawn(page)
     page.keyboard.press("ArrowDown")
     moved(page, before)
-    for letter in "abcdef":
+    for letter in "abcdefg":
         page.keyboard.press(letter)
         assert page.evaluate("document.activeElement.id") == f"h-{letter}"
     page.keyboard.press("?")

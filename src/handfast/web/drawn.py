@@ -8,17 +8,22 @@ from math import isfinite, radians
 
 from handfast.advice.result import Advice, OutfitAdvice
 from handfast.documents.pictures import bars_of, cautious_load, chart_of, side_of
+from handfast.drawings.attachment_shape import shape_of
 from handfast.drawings.axle_bars import axle_bars
+from handfast.drawings.from_advice import slope_view_of
 from handfast.drawings.load_chart import LoadChart
 from handfast.drawings.marks import Figure
 from handfast.drawings.sheet_a import sheet_a
 from handfast.drawings.side_parts import Dimensions, SideView
-from handfast.drawings.side_view import side_view
+from handfast.drawings.side_view import lid_angle, side_view
+from handfast.drawings.slope_view import slope_view
 from handfast.drawings.svg import in_two_widths
 from handfast.quantities.showing import show
 
 WIDE, SMALL = 1000.0, 358.0
 CURL_LEAST, CURL_MOST = radians(-45.0), radians(35.0)
+LID_MOST = radians(70.0)
+SLOPE = 400.0
 LEVEL = 1e-6
 
 
@@ -78,25 +83,40 @@ def _figures(one: Scene, view: SideView) -> Dimensions:
     )
 
 
-def posed(one: Scene, height: float | None, curl: float) -> tuple[SideView, LoadChart]:
-    """View and chart at a height (None is where the work asks for it) and a curl, within what the loader does."""
+def posed(one: Scene, height: float | None, curl: float, lid: float | None = None) -> tuple[SideView, LoadChart]:
+    """View and chart in a pose that the loader can take; None is where the work asks for it, the lid on the piece."""
     start = one.view
     now = start.pin_height if height is None else height
     now = min(max(now, start.pin_height_down), start.pin_height_max)
     curl = min(max(curl, CURL_LEAST), CURL_MOST)
-    view = replace(start, pin_height=now, curl=curl, arm_label=start.arm_label if now == start.pin_height else "")
+    if lid is not None:
+        lid = min(max(lid, lid_rest(one)), LID_MOST)
+    view = replace(
+        start, pin_height=now, curl=curl, lid=lid, arm_label=start.arm_label if now == start.pin_height else ""
+    )
     said = cautious_load(one.outfit, now, one.system)
     words = "" if said is None else f"say {show(said, 'mass', one.system)}"
     return replace(view, dimensions=_figures(one, view)), replace(one.chart, now=now, now_label=words)
 
 
 @lru_cache(maxsize=256)
-def side_and_chart(one: Scene, height: float | None, curl: float, only: float | None = None) -> str:
+def side_and_chart(one: Scene, height: float | None, curl: float, lid: float | None, only: float | None = None) -> str:
     """Part A of an outfit's sheet, in two widths, or in the one that is seen."""
-    view, chart = posed(one, height, curl)
+    view, chart = posed(one, height, curl, lid)
     if only is not None:
         return f'<div class="drawn only">{sheet_a(view, chart, "screen", only)}</div>'
     return in_two_widths(lambda width: sheet_a(view, chart, "screen", width), WIDE, SMALL)
+
+
+def lid_rest(one: Scene) -> float:
+    """Angle at which the lid rests on the piece, or closed without one [rad]."""
+    return lid_angle(replace(one.view, lid=None), shape_of(one.view))
+
+
+def slope_drawn(outfit: OutfitAdvice, system: str) -> str:
+    """Where it first rolls, over all headings; nothing where that is not known."""
+    view = slope_view_of(outfit, system)
+    return slope_view(view, "screen", SLOPE) if view is not None else ""
 
 
 def small_side(one: Scene, width: float = 440.0) -> str:

@@ -28,7 +28,7 @@ from handfast.web.fields import Field
 from handfast.web.form import at_fields, checked, data_of, shown, text_of_form
 from handfast.web.pages_inquiry import lists_of, when
 from handfast.web.typed import typed_facts
-from handfast.web.words import LINES, counted_facts, outfit_rows
+from handfast.web.words import LINES, counted_facts, outfit_name, outfit_rows
 
 SHOWN = 6  # outfits before the fold
 
@@ -123,12 +123,13 @@ def call_context(desk: Desk, number: int, system: str, refusal: Refusal = NO_REF
 
 
 def _changes(advice: Advice) -> list[tuple[str, str]]:
-    """One change that would do, for each outfit that does not hold."""
-    titles = {o.id: o.title for o in advice.outfits}
-    found: dict[str, list[str]] = {}
+    """One change that would do, for each attachment that does not hold; the same words are said once."""
+    names = {o.id: outfit_name(o)[0] for o in advice.outfits}
+    by_outfit: dict[str, list[str]] = {}
     for change in advice.one_change:
-        found.setdefault(change.outfit, []).append(change.change)
-    return [(titles.get(key, key), ", or ".join(said)) for key, said in found.items()]
+        by_outfit.setdefault(change.outfit, []).append(change.change)
+    said = [(names.get(key, key), ", or ".join(changes)) for key, changes in by_outfit.items()]
+    return list(dict.fromkeys(said))
 
 
 async def call_page(request: Request) -> Response:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import degrees, isfinite, radians
+from math import ceil, degrees, isfinite, radians
 from typing import Any
 
 from markupsafe import Markup
@@ -20,7 +20,19 @@ from handfast.machines.reading import read_inquiry
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show, show_slope
 from handfast.web.desk import Desk, desk_of, form_of, number_in, off_loop, page, units_of
-from handfast.web.drawn import CURL_LEAST, CURL_MOST, SMALL, WIDE, axles_drawn, scene, side_and_chart
+from handfast.web.drawn import (
+    CURL_LEAST,
+    CURL_MOST,
+    LID_MOST,
+    SMALL,
+    WIDE,
+    Scene,
+    axles_drawn,
+    lid_rest,
+    scene,
+    side_and_chart,
+    slope_drawn,
+)
 from handfast.web.pages_inquiry import when
 from handfast.web.words import (
     check_rows,
@@ -67,20 +79,39 @@ class Slider:
     least: int
     most: int
     now: int
+    unit: str
     said: str
 
 
-def _sliders(outfit: OutfitAdvice, height: float, curl: float, system: str) -> list[Slider]:
-    values, step = outfit.geometry.values, 0.0254 if system == "us" else 0.01
-    low, high = max(values["height_down"], 0.02), values["height_max"]
-    now = min(max(height, low), high)
+@dataclass(frozen=True)
+class Asked:
+    """The pose that the address asks for; None is where the work asks for it, or where the piece holds it."""
+
+    height: float | None  # m
+    curl: float  # rad
+    lid: float | None  # rad
+
+
+def _sliders(drawn: Scene, asked: Asked, system: str) -> list[Slider]:
+    view, step = drawn.view, _step(system)
+    low, high = max(view.pin_height_down, 0.02), view.pin_height_max
+    height = round(min(max(view.pin_height if asked.height is None else asked.height, low), high) / step)
     unit = "in" if system == "us" else "cm"
-    least, most = round(low / step), round(high / step)
-    level = round(degrees(curl))
-    return [
-        Slider("height", "Height", least, most, round(now / step), f"{round(now / step)} {unit}"),
-        Slider("curl", "Curl", round(degrees(CURL_LEAST)), round(degrees(CURL_MOST)), level, said_curl(level)),
+    level = round(degrees(asked.curl))
+    found = [
+        Slider("height", "Height", round(low / step), round(high / step), height, unit, f"{height} {unit}"),
+        Slider("curl", "Curl", round(degrees(CURL_LEAST)), round(degrees(CURL_MOST)), level, "curl", said_curl(level)),
     ]
+    if view.attachment.has_lid:
+        rest = ceil(degrees(lid_rest(drawn)))
+        now = rest if asked.lid is None else max(rest, round(degrees(asked.lid)))
+        found.append(Slider("lid", "Lid", rest, round(degrees(LID_MOST)), now, "lid", f"{now}° open"))
+    return found
+
+
+def _step(system: str) -> float:
+    """One step of the height slider [m]: an inch or a centimetre."""
+    return 0.0254 if system == "us" else 0.01
 
 
 def said_curl(level: int) -> str:
@@ -92,20 +123,22 @@ def said_curl(level: int) -> str:
     return "level" if level == 0 else f"{abs(level)}° {'back' if level > 0 else 'dumped'}"
 
 
-def _asked_pose(request: Request, system: str) -> tuple[float | None, float]:
-    """Height [m] and curl [rad] from the address; 422 where they are no numbers."""
-    step = 0.0254 if system == "us" else 0.01
+def _asked_pose(request: Request, system: str) -> Asked:
+    """The pose from the address; 422 where it holds no numbers."""
     try:
-        height, curl = (request.query_params.get(name, "") for name in ("height", "curl"))
-        asked = float(height) * step if height else None, radians(float(curl)) if curl else 0.0
+        height, curl, lid = (
+            float(text) if (text := request.query_params.get(name, "")) else None for name in ("height", "curl", "lid")
+        )
     except ValueError:
-        raise HTTPException(422, "Height and curl are numbers.") from None
-    if not all(isfinite(v) for v in asked if v is not None):
-        raise HTTPException(422, "Height and curl are numbers.")
-    return asked
+        raise HTTPException(422, "Height, curl and lid are numbers.") from None
+    if not all(isfinite(v) for v in (height, curl, lid) if v is not None):
+        raise HTTPException(422, "Height, curl and lid are numbers.")
+    return Asked(
+        None if height is None else height * _step(system), radians(curl or 0.0), None if lid is None else radians(lid)
+    )
 
 
-def _outfit_context(desk: Desk, found: Found, height: float | None, curl: float, system: str) -> dict[str, Any]:
+def _outfit_context(desk: Desk, found: Found, asked: Asked, system: str) -> dict[str, Any]:
     outfit, currency = found.outfit, found.advice.currency
     drawn = scene(found.advice, outfit, system)
     name, note = outfit_name(outfit)
@@ -122,8 +155,9 @@ def _outfit_context(desk: Desk, found: Found, height: float | None, curl: float,
         "rest": rest,
         "sure": sure_words(outfit),
         "tally": tally_mark(how_sure(outfit)),
-        "drawing": Markup(side_and_chart(drawn, height, curl)),
-        "sliders": _sliders(outfit, drawn.view.pin_height if height is None else height, curl, system),
+        "drawing": Markup(side_and_chart(drawn, asked.height, asked.curl, asked.lid)),
+        "sliders": _sliders(drawn, asked, system),
+        "rolls": Markup(slope_drawn(outfit, system)),
         "axles": Markup(axles_drawn(outfit, system)),
         "checks": check_rows(outfit, system),
         "costs": cost_rows(outfit),
@@ -161,16 +195,16 @@ def _times(outfit: OutfitAdvice, system: str) -> list[tuple[str, str]]:
 async def outfit_page(request: Request) -> Response:
     """The sheet of one outfit."""
     desk, system = desk_of(request), units_of(request)
-    height, curl = _asked_pose(request, system)
+    asked = _asked_pose(request, system)
     found = await _found(request)
-    context = await off_loop(_outfit_context, desk, found, height, curl, system)
+    context = await off_loop(_outfit_context, desk, found, asked, system)
     return page(request, "outfit.html", **context)
 
 
 async def drawing_part(request: Request) -> Response:
     """Side view and load chart at a height and a curl; one width alone while a slider is moved."""
     desk, system, number = desk_of(request), units_of(request), number_in(request)
-    height, curl = _asked_pose(request, system)
+    asked = _asked_pose(request, system)
     width = {"wide": WIDE, "small": SMALL}.get(request.query_params.get("size", ""))
 
     def draw() -> str:
@@ -178,7 +212,8 @@ async def drawing_part(request: Request) -> Response:
         advice = counter.answer_at_hand(desk.workspace, number, seed, system)
         if advice is None:
             advice = find(desk, number, request.path_params["outfit"], system).advice
-        return side_and_chart(scene(advice, advice.outfit(request.path_params["outfit"]), system), height, curl, width)
+        drawn = scene(advice, advice.outfit(request.path_params["outfit"]), system)
+        return side_and_chart(drawn, asked.height, asked.curl, asked.lid, width)
 
     return HTMLResponse(await off_loop(draw))
 

@@ -27,6 +27,7 @@
   function said(slider) {
     var value = Number(slider.value);
     var unit = slider.dataset.unit;
+    if (unit === "lid") { return value + "° open"; }
     if (unit !== "curl") { return value + " " + unit; }
     return value === 0 ? "level" : Math.abs(value) + "° " + (value > 0 ? "back" : "dumped");
   }
@@ -89,8 +90,10 @@
       case "ArrowDown": return step("s-height", -1);
       case "[": return step("s-curl", -2);
       case "]": return step("s-curl", 2);
+      case "{": return step("s-lid", -2);
+      case "}": return step("s-lid", 2);
     }
-    if (/^[a-f]$/.test(key)) { return go("#h-" + key); }
+    if (/^[a-g]$/.test(key)) { return go("#h-" + key); }
     if (/^[1-9]$/.test(key)) { return press("[data-reply='" + key + "']"); }
     return false;
   }
@@ -108,7 +111,7 @@
     var box = form.closest ? form.closest("details[id]") : null;
     remembered = box ? "#" + box.id + " summary" : form.querySelector && form.querySelector("[data-line]") ? "#line" : "";
   });
-  doc.addEventListener("htmx:afterSettle", function (event) {
+  doc.addEventListener("htmx:afterSwap", function (event) {
     var fault = event.detail.target && event.detail.target.id === "call" ? at("#call [aria-invalid=true], #faults") : null;
     if (event.target.id !== "call" && !fault) { return; }
     var place = at("#call [aria-invalid=true]") || at("#faults") || (remembered && at(remembered)) || at("[data-reply]") || at("#line");
