@@ -19,6 +19,7 @@ from handfast.outfits.combine import answers
 from handfast.outfits.facts import machine_class
 from handfast.outfits.lay import Laid
 from handfast.outfits.mounting import fits_class
+from handfast.quantities.arrays import Array
 
 Flags = NDArray[np.bool_]
 T = TypeVar("T")
@@ -48,7 +49,7 @@ class Judged:
         return tuple(one is not None and one.mass > 0 for one in self.sets)
 
     @cached_property
-    def _kept(self) -> dict[tuple[str, int], Any]:
+    def _kept(self) -> dict[tuple[Any, ...], Any]:
         return {}
 
     def _once(self, name: str, row: int, make: Callable[[int], T]) -> T:
@@ -60,6 +61,9 @@ class Judged:
 
     def given(self, row: int) -> Flags:
         """The samples in which the facts that an outfit presumes are so."""
+        return self._once("given", row, self._given)
+
+    def _given(self, row: int) -> Flags:
         d, outfit = self.bench.draws, self.bench.outfits[row]
         so = d.picked("quick_attach", outfit.mount.interface) if "quick_attach" in d.choices else np.ones(1)
         so = so * self.bare.of("power.supply").row("capacity", row)
@@ -75,19 +79,19 @@ class Judged:
 
     def held(self, row: int) -> float:
         """Share held under the conditions named."""
-        return self._once("held", row, lambda r: self._share(self.final(r).together[r], r))
+        return self._once("held", row, lambda r: self._share(self.final(r), r))
 
     def safe(self, row: int) -> float:
         """Least share of a safety check under the conditions named."""
-        return self._once("safe", row, lambda r: _floor(self.final(r), r, self.given(r)))
+        return self._once("safe", row, lambda r: self._floor(self.final(r), r))
 
     def sound(self, row: int) -> bool:
         """Whether it holds with nothing added and nothing presumed."""
         return self._once("sound", row, self._sound)
 
     def _sound(self, row: int) -> bool:
-        every = np.ones(self.bench.draws.size, dtype=bool)
-        return float(np.mean(self.bare.together[row])) >= HELD and _floor(self.bare, row, every) >= SAFE
+        held = [f.held(row) for f in self.bare.findings if f.check.safety and f.check.hard]
+        return self.bare.held(row) >= HELD and min((one for one in held if one is not None), default=1.0) >= SAFE
 
     def final(self, row: int) -> Assessment:
         """The findings under every condition named for the outfit."""
@@ -100,11 +104,30 @@ class Judged:
         """Whether an outfit only holds when it is not lifted to full height."""
         if self.lower is None:
             return False
-        return self._share(self.best(row).together[row], row) < HELD <= self._share(self.lower.together[row], row)
+        return self._share(self.best(row), row) < HELD <= self._share(self.lower, row)
 
-    def _share(self, together: Flags, row: int) -> float:
+    def _share(self, found: Assessment, row: int) -> float:
+        """Share of the samples that an outfit presumes in which everything holds."""
+        return float(self._masked(found.together, row)[row])
+
+    def _floor(self, found: Assessment, row: int) -> float:
+        """Least share of any single safety check in the samples that an outfit presumes."""
+        shares = [
+            float(self._masked(one.holds, row)[int(one.rows[row]) if len(one.holds) > 1 else 0])
+            for one in found.findings
+            if one.check.safety and one.check.hard and one.decided[row]
+        ]
+        return min(shares, default=1.0)
+
+    def _masked(self, holds: Flags, row: int) -> Array:
+        """Shares of all rows in the samples that one outfit presumes, reckoned once for each set of samples."""
         given = self.given(row)
-        return float(np.mean(together[given])) if given.any() else 0.0
+        key = ("masked", id(holds), given.tobytes())
+        if key not in self._kept:
+            wide = np.broadcast_to(holds, (len(holds), len(given)))
+            self._kept[key] = (wide[:, given].mean(axis=1) if given.any() else np.zeros(len(holds)), holds)
+        kept: Array = self._kept[key][0]
+        return kept
 
     def verdict(self, row: int) -> str:
         """One of the four words."""
@@ -222,12 +245,3 @@ def _lowered(benches: Sequence[Bench], weighted: Assessment) -> Assessment | Non
     new = Finding(old.check, demand, capacity, capacity >= demand, old.decided, bench.hanging)
     findings = [new if one is old else one for one in weighted.findings]
     return weighted.with_findings(findings, ("lift.full_height",))
-
-
-def _floor(assessment: Assessment, row: int, given: Flags) -> float:
-    shares = []
-    for finding in assessment.findings:
-        if finding.check.safety and finding.check.hard and finding.decided[row]:
-            holds = np.broadcast_to(finding.row("holds", row), given.shape)
-            shares.append(float(np.mean(holds[given])) if given.any() else 0.0)
-    return min(shares, default=1.0)

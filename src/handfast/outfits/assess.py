@@ -179,21 +179,29 @@ def merge(done: Sequence[Assessment], serves: Sequence[Sequence[bool]], also_har
 
 
 def _worst(findings: Sequence[Finding], serves: Sequence[Sequence[bool]]) -> Finding:
-    rows = len(findings[0].decided)
-    pick = [_hardest(findings, serves, row) for row in range(rows)]
+    rows = findings[0].rows
+    speaks = np.unique(rows, return_index=True)[1]  # an outfit for each row of the arrays
+    pick = np.argmin(np.array([_hardness(f, s, speaks) for f, s in zip(findings, serves, strict=True)]), axis=0)
     wide = max(max(f.demand.shape[1], f.capacity.shape[1]) for f in findings)
+    shape = (len(speaks), wide)
 
-    def stack(name: str) -> Array:
-        return np.stack([np.broadcast_to(findings[k].row(name, row), (wide,)) for row, k in enumerate(pick)])
+    def of(name: str) -> Array:
+        every = np.stack([np.broadcast_to(getattr(f, name), shape) for f in findings])
+        return np.asarray(every[pick, np.arange(len(speaks))])
 
-    decided = np.array([findings[k].decided[row] for row, k in enumerate(pick)])
-    holds = stack("holds").astype(bool)
-    return Finding(findings[0].check, stack("demand"), stack("capacity"), holds, decided, np.arange(rows))
+    decided = np.array([findings[k].decided[outfit] for k, outfit in zip(pick, speaks, strict=True)])
+    return Finding(findings[0].check, of("demand"), of("capacity"), of("holds").astype(bool), decided[rows], rows)
 
 
-def _hardest(findings: Sequence[Finding], serves: Sequence[Sequence[bool]], row: int) -> int:
-    served = [k for k in range(len(findings)) if serves[k][row] and findings[k].decided[row]]
-    return min(served, key=lambda k: (findings[k].held(row) or 0.0, findings[k].ratio(row)), default=0)
+def _hardness(finding: Finding, serves: Sequence[bool], speaks: NDArray[np.intp]) -> list[float]:
+    """How near each row is to failing, the smaller the nearer; a line of work that a tool does not serve asks nothing."""
+    found = []
+    for outfit in speaks:
+        held = finding.held(outfit) if serves[outfit] else None
+        ratio = finding.ratio(outfit) if held is not None else np.inf
+        near = 1.0 - 1.0 / (1.0 + ratio) if ratio >= 0 else 0.0
+        found.append(np.inf if held is None else held + 1e-6 * (1.0 if np.isnan(near) else near))
+    return found
 
 
 def _finding(check: Check, bench: Bench) -> Finding:
