@@ -120,7 +120,9 @@ def test_too_much_is_refused_while_it_comes_in(desk) -> None:
 
 
 def test_a_form_from_elsewhere_is_refused(desk) -> None:
-    for given_token in ("", "made.up", desk.token()[:-1] + "x"):
+    good = desk.token()
+    bent = good[:5] + ("x" if good[5] != "x" else "y") + good[6:]
+    for given_token in ("", "made.up", bent):
         answer = desk.client.post("/inquiries", data={"token": given_token, "title": "x"})
         assert answer.status_code == 403
     token = desk.token()

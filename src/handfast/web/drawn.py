@@ -104,7 +104,8 @@ def side_and_chart(one: Scene, height: float | None, curl: float, lid: float | N
     """Part A of an outfit's sheet, in two widths, or in the one that is seen."""
     view, chart = posed(one, height, curl, lid)
     if only is not None:
-        return f'<div class="drawn only">{sheet_a(view, chart, "screen", only)}</div>'
+        kind = "one small" if only == SMALL else "one"
+        return f'<div class="drawn"><div class="{kind}">{sheet_a(view, chart, "screen", only)}</div></div>'
     return in_two_widths(lambda width: sheet_a(view, chart, "screen", width), WIDE, SMALL)
 
 
