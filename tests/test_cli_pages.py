@@ -70,3 +70,40 @@ def test_a_result_is_shown_whole() -> None:
     for words in ("1,000 lb", "25.0", "box, weights", "front line", "none", "90.0", "loads", "3.5 s", "curl"):
         assert words in page
     assert page.count("lift") == 2
+
+
+SLOPE = {
+    "rear_line": 0.4636476090008061,
+    "tips": [{"heading": 1.5707963267948966, "angle": 0.2914567944778671, "percent": 30}],
+}
+CHECKS = {"checks": [{"id": "balance.front_axle", "demand": 453.59237, "capacity": 907.18474, "unit": "kg"}]}
+
+
+def test_slopes_are_written_in_degrees_and_per_cent() -> None:
+    """tan 16.7 deg = 0.30, tan 26.565 deg = 1/2."""
+    page = reckoning_page(SLOPE, "metric")
+    assert "16.7° (30.0 %)" in page and "26.6° (50.0 %)" in page and "90.0°" in page
+    assert "percent" not in page and "0.29" not in page
+
+
+def test_a_row_that_says_its_unit_is_shown_in_trade_units() -> None:
+    page = reckoning_page(CHECKS, "us")
+    assert "1,000 lb" in page and "2,000 lb" in page and "unit" not in page
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "us", "metric"),
+    [
+        ("slip_along", 4448.2216152605, "1,000 lbf", "4448 N"),
+        ("tip_force", 444.82216152605, "100 lbf", "445 N"),
+        ("push", 8896.443230521, "2,000 lbf", "8896 N"),
+        ("smallest", 0.254, "10 in", "254 mm"),
+        ("pin_x", 2.54, "100.0 in", "2.54 m"),
+        ("at_500", 453.59237, "1,000 lb", "454 kg"),
+        ("price_per_useful", 2.2046226, "1.00 per lb", "2.20 per kg"),
+    ],
+)
+def test_every_figure_of_a_reckoning_has_its_unit(name: str, value: float, us: str, metric: str) -> None:
+    """1 lbf = 4.4482216152605 N, 1 in = 0.0254 m, 1 lb = 0.45359237 kg (NIST SP 811)."""
+    assert us in reckoning_page({name: value}, "us")
+    assert metric in reckoning_page({name: value}, "metric").replace(",", "")

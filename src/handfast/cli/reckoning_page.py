@@ -6,14 +6,19 @@ from collections.abc import Iterator
 from typing import Any
 
 from handfast.cli.page import columns, figure, heading
+from handfast.quantities.showing import show, show_number
+from handfast.quantities.units import to_si
 
 # What a name in a result is measured in; a name that is not here is a plain number or word.
 UNITS = {
-    "kg": "front_axle rear_axle counterweight tipping_load capacity lift_limited curl_limited mass rated",
-    "m": "pin_x pin_z lift_length tilt_length opening_tip opening_throat largest diameter slip_along length cg "
-    "hitch_behind bore",
-    "rad": "angle heading lid_angle",
-    "N": "contact_force slip_load stall_force stall_force_close stall_force_open force",
+    "kg": "front_axle rear_axle counterweight tipping_load capacity lift_limited curl_limited mass rated useful at_pin "
+    "at_500 curl_at_500",
+    "m": "opening_tip opening_throat largest smallest diameter hitch_behind bore",
+    "m fine": "pin_x pin_z lift_length tilt_length length cg",
+    "rad": "heading lid_angle",
+    "slope": "angle front_line rear_line right left",
+    "N": "contact_force slip_load slip_along weight push pull tip_force stall_force stall_force_close "
+    "stall_force_open force",
     "Pa": "supply_drop return_drop pump_pressure blocked_rod_pressure pressure",
     "m³/s": "supply_flow return_flow",
     "m²/s": "viscosity",
@@ -25,8 +30,13 @@ UNITS = {
     "W": "heat",
     "kg/m³": "density",
     "share": "asked_share rear_share drop_share probability",
+    "money": "cost price total joint_cost",
+    "money/kg": "price_per_useful",
 }
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
+CALLED = {"at_pin": "at the pin", "at_500": "500 mm ahead", "curl_at_500": "by curling, 500 mm ahead"}
+BESIDE = {"percent": "angle"}  # said again by another cell of the same row
+STEEPEST = 1.55  # rad: beyond it per cent say nothing
 
 
 def reckoning_page(result: dict[str, Any], units: str) -> str:
@@ -37,6 +47,7 @@ def reckoning_page(result: dict[str, Any], units: str) -> str:
 def _lines(result: dict[str, Any], units: str, above: str) -> Iterator[str]:
     shown = {name: value for name, value in result.items() if name != "units" and value not in ([], {})}
     single = {name: value for name, value in shown.items() if not _is_table(value) and not isinstance(value, dict)}
+    single = _once(single)
     yield from columns([[_words(name), _cell(name, value, units)] for name, value in single.items()])
     for name, value in shown.items():
         title = f"{above}{_words(name)}"
@@ -54,9 +65,9 @@ def _table(rows: list[dict[str, Any]], units: str, above: str) -> Iterator[str]:
             yield from [""] * (number > 1)
             yield from _lines(row, units, f"{above}{number}: ")
         return
-    flat = [_flat(row) for row in rows]
-    names = list(dict.fromkeys(name for row in flat for name in row))
-    body = [[_cell(name, row.get(name), units) for name in names] for row in flat]
+    flat = [_once(_flat(row)) for row in rows]
+    names = [name for name in dict.fromkeys(name for row in flat for name in row) if name != "unit"]
+    body = [[_cell(name, row.get(name), units, str(row.get("unit", ""))) for name in names] for row in flat]
     yield from columns([[_words(name) for name in names], *body], right=range(len(names)))
 
 
@@ -71,7 +82,12 @@ def _flat(row: dict[str, Any]) -> dict[str, Any]:
     return flat
 
 
-def _cell(name: str, value: Any, units: str) -> str:
+def _once(row: dict[str, Any]) -> dict[str, Any]:
+    """A row without what another of its cells says too."""
+    return {name: value for name, value in row.items() if BESIDE.get(name) not in row}
+
+
+def _cell(name: str, value: Any, units: str, row_unit: str = "") -> str:
     if value is None:
         return "none"
     if isinstance(value, bool):
@@ -81,12 +97,33 @@ def _cell(name: str, value: Any, units: str) -> str:
     if isinstance(value, list):
         return ", ".join(_cell(name, one, units) for one in value) or "none"
     if isinstance(value, int | float):
-        return figure(value, UNIT_OF.get(name.rpartition(".")[2], ""), units)
-    return str(value)
+        return _number(value, _unit(name.rpartition(".")[2], value, row_unit), units)
+    return str(value).replace("_", " ") if name == "why" else str(value)
+
+
+def _unit(name: str, value: float, row_unit: str) -> str:
+    """The name's own unit; in a row that says its unit, that of its figures, counts apart."""
+    if row_unit and not isinstance(value, int) and UNIT_OF.get(name, "kg") == "kg":
+        return row_unit
+    return UNIT_OF.get(name, "")
+
+
+def _number(value: float, unit: str, units: str) -> str:
+    if unit == "slope":
+        both = f" ({show(value, 'slope')})" if value < STEEPEST else ""
+        return show(value, "angle") + both
+    if unit == "m fine":
+        return show(value, "length", units, 1 if units == "us" else None)
+    if unit == "money":
+        return show_number(value, 2)
+    if unit == "money/kg":
+        each = "lb" if units == "us" else "kg"
+        return f"{show_number(value * to_si(1.0, each), 2)} per {each}"
+    return figure(value, unit, units)
 
 
 def _words(name: str) -> str:
-    return name.replace("_", " ").replace(".", " ")
+    return CALLED.get(name) or name.replace("_", " ").replace(".", " ")
 
 
 def _is_table(value: Any) -> bool:
