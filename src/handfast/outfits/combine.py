@@ -72,7 +72,8 @@ def _outfits_of(
         needs = " or ".join(words(one) for one in attachment.interfaces) or "a mount nobody has named"
         has = " or ".join(words(one) for one in interfaces) or "a loader mount not known"
         left.append(Left(attachment, f"hangs on {needs}; the loader has {has} and no kit joins them"))
-    routes, out = power_routes(inquiry.machine, attachment, parts, machine_class(inquiry.machine))
+    kinds = [work.kind for work in inquiry.work if work.kind] or ["free"]
+    routes, out = power_routes(inquiry.machine, attachment, parts, machine_class(inquiry.machine), kinds)
     left.extend(Left(attachment, why, route) for route, why in out)
     if not routes:
         left.append(Left(attachment, "nothing on this tractor can move its lid: " + "; ".join(why for _, why in out)))
