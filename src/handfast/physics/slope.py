@@ -272,7 +272,7 @@ def worst_heading(
     right, left = _arms(body.x, body.y, body.z, wheelbase, rear_track, pivot_height)
     turns = [np.arctan2(-c[1], c[0]) % (2.0 * np.pi) for c in (right, left)]
     angles = np.stack(np.broadcast_arrays(*(np.where(np.isnan(a), np.inf, a) for a in lines)))
-    headings = np.stack(np.broadcast_arrays(*turns, 0.0 * angles[0], 0.0 * angles[0] + np.pi))
+    headings = np.stack(np.broadcast_arrays(*turns, np.zeros_like(angles[0]), np.full_like(angles[0], np.pi)))
     first = np.argmin(angles, axis=0)[None]
     return np.take_along_axis(headings, first, 0)[0], np.take_along_axis(angles, first, 0)[0]
 
