@@ -19,8 +19,11 @@ def to_json(advice: Advice) -> dict[str, Any]:
         A dictionary that `json.dumps` takes with `allow_nan=False`.
 
     Example:
-        >>> to_json.__name__
-        'to_json'
+        >>> from handfast.outfits.example import inquiry
+        >>> from handfast.advice.advise import advise
+        >>> from handfast.machines.shelf import Shelf
+        >>> to_json(advise(inquiry(), Shelf()))["outfits"][0]["verdict"]
+        'fits'
     """
     plain: dict[str, Any] = _plain(asdict(advice))
     return plain

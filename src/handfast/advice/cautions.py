@@ -40,8 +40,11 @@ def cautions(judged: Judged, row: int, inquiry: Inquiry) -> tuple[str, ...]:
     Source: cautions.csv; manuals and codes rule.
 
     Example:
-        >>> cautions.__name__
-        'cautions'
+        >>> from handfast.outfits.example import inquiry, laid
+        >>> from handfast.advice.odds import judge
+        >>> from handfast.machines.shelf import Shelf
+        >>> len(cautions(judge(laid(), Shelf()), 0, inquiry()))
+        4
     """
     true = {"always", *_so(judged, row, inquiry)}
     return tuple(one.text for one in _cautions() if one.when in true)[:4]

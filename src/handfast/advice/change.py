@@ -25,8 +25,11 @@ def changes(judged: Judged, row: int, system: str) -> tuple[Change, ...]:
     Source: margins at the quantile that the verdict asks for, solved for one input (all are linear in it).
 
     Example:
-        >>> changes.__name__
-        'changes'
+        >>> from handfast.outfits.example import laid
+        >>> from handfast.advice.odds import judge
+        >>> from handfast.machines.shelf import Shelf
+        >>> changes(judge(laid(), Shelf()), 0, "us")  # everything holds
+        ()
     """
     outfit = judged.bench.outfits[row].id
     found = []

@@ -29,21 +29,24 @@ def axle_poses(context: Context, place: int) -> tuple[Axles, ...]:
         'axle_poses'
     """
     shown, hung = context.shown, int(context.shown.hanging[place])
-    once = shown.hung_once
+    once, added = shown.hung_once, context.judged.needs_ballast[context.order[place]]
+    loaded = "Loaded, ballast on" if added else "Loaded furthest forward"
     poses = [
-        _pose(once.axles(FURTHEST), hung, "loaded_furthest", "Loaded, weight behind"),
+        _pose(once.axles(FURTHEST), hung, "loaded_furthest", loaded),
         _pose(once.axles(EMPTY), hung, "empty_raised", "Raised and empty"),
         _pose(once.axles(TRAVEL), hung, "travelling", "Travelling loaded"),
         _pose(context.braked, hung, "braking", f"Braking, {BRAKING:g} m/s²"),
     ]
-    if context.judged.needs_ballast[context.order[place]]:
+    if added:
         bare = context.bare.hung_once.axles(FURTHEST)
         poses.insert(0, _pose(bare, hung, "loaded_furthest_bare", "Loaded, nothing added"))
     return tuple(poses)
 
 
 def _pose(loads: tuple[Array, Array], hung: int, name: str, title: str) -> Axles:
-    front, rear = (middle(row_of(side, hung)) for side in loads)
+    ahead, behind = (row_of(side, hung) for side in loads)
+    front = middle(ahead)
+    rear = middle(ahead + behind) - front  # so that poses of equal mass say equal totals
     return Axles(name, title, front, rear, rear / (front + rear))
 
 

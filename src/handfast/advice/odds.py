@@ -163,8 +163,9 @@ def judge(laid: Laid, shelf: Shelf) -> Judged:
     Source: thresholds 0.90 together and 0.97 for each safety check.
 
     Example:
-        >>> judge.__name__
-        'judge'
+        >>> from handfast.outfits.example import laid
+        >>> judge(laid(), Shelf()).verdict(0)
+        'fits'
     """
     first = laid.benches[0]
     known = (first.links,) if first.links is not None else ()
@@ -189,8 +190,9 @@ def full_height_counts(bench: Bench) -> tuple[str, ...]:
         Ids.
 
     Example:
-        >>> full_height_counts.__name__
-        'full_height_counts'
+        >>> from handfast.outfits.example import bench
+        >>> full_height_counts(bench())
+        ('lift.full_height',)
     """
     return () if bench.draws.known("site.lift_to") else ("lift.full_height",)
 

@@ -65,8 +65,9 @@ def picks_up(bench: Bench, row: int, inquiry: Inquiry, system: str) -> tuple[Pic
     Source: payload where each piece lies over the denser end of its material's range.
 
     Example:
-        >>> picks_up.__name__
-        'picks_up'
+        >>> from handfast.outfits.example import bench, inquiry
+        >>> picks_up(bench(), 0, inquiry(), "us")[-1].what
+        'brush'
     """
     reach, kind = reach_of(bench, row), str(bench.outfits[row].attachment.kind)
     if np.isnan(reach.room).any():
@@ -96,8 +97,9 @@ def reach_of(bench: Bench, row: int) -> Reach:
         `Reach`.
 
     Example:
-        >>> reach_of.__name__
-        'reach_of'
+        >>> from handfast.outfits.example import bench
+        >>> round(reach_of(bench(), 0).at(20 * 0.0254), 3)
+        215.447
     """
     once, hung, frame = bench.hung_once, int(bench.hanging[row]), bench.frame
     rating, slope = frame.rating_at(frame.height_max)

@@ -99,8 +99,11 @@ def spoken(one: OutfitAdvice, system: str) -> str:
         Sentences to read aloud.
 
     Example:
-        >>> spoken.__name__
-        'spoken'
+        >>> from handfast.outfits.example import inquiry
+        >>> from handfast.advice.advise import advise
+        >>> from handfast.machines.shelf import Shelf
+        >>> "450 lb" in spoken(advise(inquiry(), Shelf()).outfits[0], "us")
+        True
     """
     facts = [c.text for c in one.conditions if c.kind == "fact"]
     lead = f"If {' and '.join(facts[:2])}: the {one.title}" if facts else f"The {one.title}"
@@ -142,8 +145,11 @@ def spoken_payload(one: OutfitAdvice, system: str) -> float:
         Mass [kg].
 
     Example:
-        >>> spoken_payload.__name__
-        'spoken_payload'
+        >>> from handfast.outfits.example import inquiry
+        >>> from handfast.advice.advise import advise
+        >>> from handfast.machines.shelf import Shelf
+        >>> round(spoken_payload(advise(inquiry(), Shelf()).outfits[0], "us") / 0.45359237)  # 474.97 lb, down to 25 lb
+        450
     """
     if one.payload.full_height is None:
         return 0.0

@@ -40,8 +40,11 @@ def open_facts(judged: Judged, row: int, inquiry: Inquiry) -> tuple[str, ...]:
         Paths.
 
     Example:
-        >>> open_facts.__name__
-        'open_facts'
+        >>> from handfast.outfits.example import inquiry, laid
+        >>> from handfast.advice.odds import judge
+        >>> from handfast.machines.shelf import Shelf
+        >>> open_facts(judge(laid(), Shelf()), 0, inquiry())[0]
+        'site.slope'
     """
     final, draws = judged.final(row), judged.bench.draws
     found = [
@@ -116,8 +119,9 @@ def facts_of(inquiry: Inquiry, draws: Draws, system: str) -> tuple[Fact, ...]:
         Facts.
 
     Example:
-        >>> facts_of.__name__
-        'facts_of'
+        >>> from handfast.outfits.example import inquiry, laid
+        >>> [one.text for one in facts_of(inquiry(), laid().draws, "us") if one.title == "Caller"]
+        ['Sawpit Bend']
     """
     made = []
     for path, title, dimension in FACTS:

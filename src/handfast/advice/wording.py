@@ -78,8 +78,11 @@ def reason(judged: Judged, row: int, conditions: Sequence[Condition], system: st
         One sentence naming the governing check and its figures.
 
     Example:
-        >>> reason.__name__
-        'reason'
+        >>> from handfast.outfits.example import laid
+        >>> from handfast.advice.odds import judge
+        >>> from handfast.machines.shelf import Shelf
+        >>> reason(judge(laid(), Shelf()), 0, (), "us")
+        'Fits. Rear axle, loaded: 7.4 % to spare.'
     """
     word = judged.verdict(row)
     if word == FITS:
@@ -150,8 +153,11 @@ def conditions_of(judged: Judged, row: int, system: str) -> tuple[Condition, ...
         Conditions: facts, ballast, height, ratings.
 
     Example:
-        >>> conditions_of.__name__
-        'conditions_of'
+        >>> from handfast.outfits.example import laid
+        >>> from handfast.advice.odds import judge
+        >>> from handfast.machines.shelf import Shelf
+        >>> conditions_of(judge(laid(), Shelf()), 0, "us")
+        ()
     """
     found: list[Condition] = []
     outfit, draws = judged.bench.outfits[row], judged.bench.draws

@@ -52,8 +52,11 @@ def work_done(judged: Judged, inquiry: Inquiry) -> list[WorkDone]:
     Source: `physics.job`; times of practice.
 
     Example:
-        >>> work_done.__name__
-        'work_done'
+        >>> from handfast.outfits.example import inquiry, laid
+        >>> from handfast.machines.shelf import Shelf
+        >>> from handfast.advice.odds import judge
+        >>> work_done(judge(laid(), Shelf()), inquiry())[0].loads > 1
+        True
     """
     bench = judged.bench
     lids = row_quantiles(closing_time(bench, 40.0), (0.5,))[0]

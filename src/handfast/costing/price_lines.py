@@ -55,8 +55,9 @@ def price_lines(
     Source: the shelf's prices and the dealer's price book.
 
     Example:
-        >>> price_lines.__name__
-        'price_lines'
+        >>> from handfast.outfits.example import bench, inquiry
+        >>> price_lines(bench().outfits[0], None, None, inquiry(), Shelf())  # nothing in the example has a price
+        []
     """
     sent = freight_lines(outfit.attachment, inquiry.caller, shelf.price_book) if carriage is None else carriage
     lines = [_attachment_line(outfit)]
@@ -137,8 +138,9 @@ def shop_hours(outfit: Outfit, ballast: BallastSet | None, shelf: Shelf) -> floa
     Source: hours of the parts; power_routes.csv (common practice, no source).
 
     Example:
-        >>> shop_hours.__name__
-        'shop_hours'
+        >>> from handfast.outfits.example import bench
+        >>> shop_hours(bench().outfits[0], None, Shelf())  # from the front outlets: half an hour of the table
+        0.5
     """
     return _hours(outfit, ballast, shelf, "shop_hours", outfit.power.words.shop_hours)
 
@@ -157,8 +159,9 @@ def own_hours(outfit: Outfit, ballast: BallastSet | None, shelf: Shelf) -> float
     Source: as `shop_hours`.
 
     Example:
-        >>> own_hours.__name__
-        'own_hours'
+        >>> from handfast.outfits.example import bench
+        >>> own_hours(bench().outfits[0], None, Shelf())
+        0.5
     """
     return _hours(outfit, ballast, shelf, "own_hours", outfit.power.words.own_hours)
 

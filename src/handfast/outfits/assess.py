@@ -140,8 +140,9 @@ def assess(bench: Bench, checks: Sequence[Check] = CHECKS, also_hard: Sequence[s
     Source: a check holds when margin ≥ −1e-9 × |capacity|.
 
     Example:
-        >>> assess.__name__
-        'assess'
+        >>> from handfast.outfits.example import bench
+        >>> round(float(assess(bench()).of("lift.full_height").margin[0, 0]), 3)
+        250.198
     """
     return _together(bench, tuple(_finding(check, bench) for check in checks), also_hard)
 
@@ -171,8 +172,9 @@ def merge(done: Sequence[Assessment], serves: Sequence[Sequence[bool]], also_har
         `Assessment` on the first bench.
 
     Example:
-        >>> merge.__name__
-        'merge'
+        >>> from handfast.outfits.example import bench, found
+        >>> merge([found(), found()], [[True], [True]], ()).held(0)
+        1.0
     """
     findings = tuple(_worst([one.findings[k] for one in done], serves) for k in range(len(done[0].findings)))
     return _together(done[0].bench, findings, also_hard)

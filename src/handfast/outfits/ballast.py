@@ -151,8 +151,9 @@ def added_of(sets: Sequence[BallastSet | None], bench: Bench) -> tuple[Added, ..
         One `Added` a place in the sets, arrays of shape (outfits, 1 or samples).
 
     Example:
-        >>> added_of.__name__
-        'added_of'
+        >>> from handfast.outfits.example import bench
+        >>> added_of([None], bench())
+        ()
     """
     most = max((len(one.pieces) for one in sets if one is not None), default=0)
     return tuple(_place(sets, k, bench) for k in range(most)) + _taken_off(sets, bench, most)
@@ -198,8 +199,9 @@ def choose(bench: Bench, sets: Sequence[BallastSet]) -> list[Chosen]:
     Source: axle loads by moments; rules 25 % and 20 % rear, 20 % front raised and empty.
 
     Example:
-        >>> choose.__name__
-        'choose'
+        >>> from handfast.outfits.example import bench
+        >>> choose(bench(), ballast_sets((), float("nan")))[0].needed
+        0.0
     """
     lines = _Linear(bench.hung_once)
     needed = lines.needed(CAUTION)

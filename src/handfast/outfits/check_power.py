@@ -39,8 +39,9 @@ def supply(bench: Bench) -> Pair:
     Source: circuit rules (common practice, no source).
 
     Example:
-        >>> supply.__name__
-        'supply'
+        >>> from handfast.outfits.example import bench
+        >>> bool((supply(bench())[1] == 1.0).all())  # a front outlet pair, an open centre
+        True
     """
     rows = [_supply_row(o, bench.draws) for o in bench.outfits]
     return np.ones((1, 1)), np.vstack([np.broadcast_to(row, (bench.draws.size,)) for row in rows])

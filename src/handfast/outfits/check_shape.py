@@ -70,8 +70,9 @@ def lowest_when_dumped(bench: Bench) -> Array:
     Source: `physics.clearance.dump_lowest_point`.
 
     Example:
-        >>> lowest_when_dumped.__name__
-        'lowest_when_dumped'
+        >>> from handfast.outfits.example import bench
+        >>> bool((lowest_when_dumped(bench()) < bench().frame.height_max).all())
+        True
     """
     height, angle = bench.frame.height_max, bench.draws["loader.dump_angle"]
     rows = []

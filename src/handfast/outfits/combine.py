@@ -46,8 +46,9 @@ def candidates(inquiry: Inquiry, shelf: Shelf, interfaces: Sequence[str]) -> Can
         `Candidates`.
 
     Example:
-        >>> candidates.__name__
-        'candidates'
+        >>> from handfast.outfits.example import inquiry
+        >>> [one.mount.route for one in candidates(inquiry(), Shelf(), ("pinned",)).outfits]
+        ['direct']
     """
     parts = tuple(shelf.parts.values())
     outfits: list[Outfit] = []
@@ -152,8 +153,9 @@ def seen_attachments(inquiry: Inquiry) -> tuple[Attachment, ...]:
     Source: a listing that names no mount is taken to be for the universal plate (common practice, no source).
 
     Example:
-        >>> seen_attachments.__name__
-        'seen_attachments'
+        >>> from handfast.outfits.example import inquiry
+        >>> seen_attachments(inquiry())
+        ()
     """
     made = []
     for k, seen in enumerate(inquiry.seen_elsewhere, 1):

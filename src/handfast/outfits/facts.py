@@ -158,8 +158,11 @@ def plan_site(plan: Plan, inquiry: Inquiry) -> None:
         inquiry: the inquiry.
 
     Example:
-        >>> plan_site.__name__
-        'plan_site'
+        >>> from handfast.outfits.example import inquiry
+        >>> plan = Plan()
+        >>> plan_site(plan, inquiry())
+        >>> sorted(plan.wants)
+        []
     """
     for name in SITE_PATHS:
         plan.want(f"site.{name}", getattr(inquiry.site, name))

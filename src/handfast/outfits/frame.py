@@ -146,8 +146,9 @@ def frame_of(inquiry: Inquiry, draws: Draws) -> Frame:
         `Frame`.
 
     Example:
-        >>> frame_of.__name__
-        'frame_of'
+        >>> from handfast.outfits.example import laid, inquiry
+        >>> round(float(frame_of(inquiry(), laid().draws).pivot.x[0]), 4)
+        0.8638
     """
     loader = inquiry.machine.loader
     return Frame(draws, bool(loader.self_levelling), loader.ratings_with or "nothing")

@@ -43,8 +43,9 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
         `Laid`; no benches where no outfit comes into question.
 
     Example:
-        >>> lay.__name__
-        'lay'
+        >>> from handfast.outfits.example import inquiry
+        >>> [one.attachment.kind for one in lay(inquiry().resolve(Shelf()), Shelf(), 1).candidates.outfits]
+        ['brush_grapple']
     """
     plan = Plan()
     plan_machine(plan, inquiry.machine)

@@ -44,8 +44,9 @@ def closing_time(bench: Bench, temperature: float) -> Array:
     Source: `physics.circuit`.
 
     Example:
-        >>> closing_time.__name__
-        'closing_time'
+        >>> from handfast.outfits.example import bench
+        >>> bool(np.isnan(closing_time(bench(), 40.0)).all())  # no cylinder in the example
+        True
     """
     motion = lid_motion(bench, temperature)
     oil = np.full((len(bench.outfits), motion.close.time.shape[-1] if motion.rows.size else 1), np.nan)
@@ -70,8 +71,9 @@ def lid_motion(bench: Bench, temperature: float) -> LidMotion:
     Source: `physics.circuit.close_open`.
 
     Example:
-        >>> lid_motion.__name__
-        'lid_motion'
+        >>> from handfast.outfits.example import bench
+        >>> lid_motion(bench(), 40.0).rows.size
+        0
     """
     known = np.isfinite(bench.tools["hydraulics.bore"][:, 0] * bench.tools["hydraulics.stroke"][:, 0])
     oil = np.array([o.power.route in OIL_ROUTES for o in bench.outfits], dtype=bool)
