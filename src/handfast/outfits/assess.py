@@ -196,7 +196,7 @@ def _worst(findings: Sequence[Finding], serves: Sequence[Sequence[bool]]) -> Fin
 
 
 def _hardness(finding: Finding, serves: Sequence[bool], speaks: NDArray[np.intp]) -> list[float]:
-    """How near each row is to failing, the smaller the nearer; a line of work that a tool does not serve asks nothing."""
+    """How near each row is to failing, small is near; a line of work that a tool does not serve asks nothing."""
     found = []
     for outfit in speaks:
         held = finding.held(outfit) if serves[outfit] else None
