@@ -88,6 +88,6 @@ def test_picture_shows_degrees_and_per_cent_and_what_limits() -> None:
     for curve in one.slopes:
         assert f"{degrees(curve.worst):.1f}°, {100 * tan(curve.worst):.0f} %" == degrees_and_per_cent(curve.worst)
         assert f"{degrees(min(curve.first_roll)):.1f}°" in spoken
-    assert "3.4°, 6 %" in drawn and "goes over for good" in drawn and "worst heading: nose" in drawn
+    assert "3.4°, 6 %" in drawn and "goes over for good" in drawn and "nose 75° from downhill" in drawn
     round_about = view.curves[0]
     assert len(round_about.headings) == 72 and round_about.angles[1] == round_about.angles[-1]

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from handfast.drawings.inks import Hatch, Letter, Line, Mode
 from handfast.drawings.svg import Item, Label, Sheet, box, render, segment, text_width
 
+NEAR = 1.25  # the rear axle's limit is marked where it is passed or near: elsewhere it would stand in the front part
+
 
 @dataclass(frozen=True)
 class AxleState:
@@ -45,7 +47,7 @@ def _bar(state: AxleState, bars: AxleBars, x0: float, y: float, scale: float, ed
     limits = []
     if bars.front_rating is not None:
         limits.append(x0 + rear + bars.front_rating * scale)
-    if bars.rear_rating is not None and bars.rear_rating < state.rear + state.front:
+    if bars.rear_rating is not None and bars.rear_rating < NEAR * state.rear:
         limits.append(x0 + bars.rear_rating * scale)
     items += [segment((x, y - 6), (x, y + 32), Line.LIMIT) for x in limits if x <= edge]
     return [*items, *_rules(state, x0, y, whole)]
@@ -67,10 +69,14 @@ def _inside(state: AxleState, x0: float, y: float, scale: float, with_front: boo
     whole = (state.rear + state.front) * scale
     marks = [x0 + state.rear * scale, *(x0 + share * whole for share in state.rules)]
     start, end = max(marks) + 8, x0 + whole - 8
+    wide = text_width(state.rear_label, Letter.FIGURE)
     items: list[Item] = [Label((start, y + 19), state.rear_label, Letter.FIGURE, halo=False)]
+    written = start + wide
+    if written > end and wide + 16 < state.rear * scale:
+        written = x0 + state.rear * scale
+        items = [Label((written - 8, y + 19), state.rear_label, Letter.FIGURE, "end")]
     if with_front:
         front = Label((end, y + 19), state.front_label, Letter.BODY, "end", halo=False)
-        written = start + text_width(state.rear_label, Letter.FIGURE)
         if written + 12 > end - text_width(state.front_label, Letter.BODY):
             front = Label((max(x0 + whole, written) + 8, y + 19), state.front_label, Letter.BODY)
         items.append(front)

@@ -159,8 +159,8 @@ def axle_bars_of(one: OutfitAdvice, system: str = "us") -> AxleBars:
         states=states,
         rear_rating=rear,
         front_rating=front,
-        rear_rating_label=f"rated {_mass(rear, system)}" if rear is not None else "",
-        front_rating_label=f"rated {_mass(front, system)}" if front is not None else "",
+        rear_rating_label=f"rear axle rated {_mass(rear, system)}" if rear is not None else "",
+        front_rating_label=f"front axle rated {_mass(front, system)}" if front is not None else "",
     )
 
 
@@ -195,7 +195,7 @@ def slope_view_of(one: OutfitAdvice, system: str = "us", site: float | None = No
         site=steepest,
         site_label="the site at its steepest" if wide and site is None else "the site",
         allowed=one.slope_limit,
-        allowed_label="half of the least, cautiously" if decided else "half of it with the load low, cautiously",
+        allowed_label="half of the least, cautiously" if decided else "half of it, load low, cautiously",
         title=f"Slope over all headings: {one.title}",
     )
 
@@ -281,7 +281,8 @@ def _piece(one: OutfitAdvice, system: str) -> Piece | None:
     if kind is None:
         return None
     g = one.geometry.values
-    diameter, length = g["piece_diameter"], g["piece_length"]
+    sized = kind not in ("brush", "loose")  # a pile's sizes are not the bite's
+    diameter, length = (g[name] if sized else float("nan") for name in ("piece_diameter", "piece_length"))
     sizes = [
         _length(diameter, system) + " thick" if isfinite(diameter) else "",
         show(length, "length", system) + " long",

@@ -168,8 +168,9 @@ def _names(lift: list[Point], curl: list[Point], plot: Plot) -> list[Item]:
     apart = abs(foot[0] - low[0]) > 34
     shift = 0.0 if apart else 17.0
     sign = -1.0 if foot[0] <= low[0] else 1.0
+    edge = plot.right - 0.5 * text_width("curl", Letter.BODY)
     return [
-        Label((foot[0] + sign * shift, low[1] + 16), "curl", Letter.BODY, "middle"),
+        Label((min(foot[0] + sign * shift, edge), low[1] + 16), "curl", Letter.BODY, "middle"),
         Label((low[0] - sign * shift, low[1] + 16), "lift", Letter.BODY, "middle"),
     ]
 
@@ -181,7 +182,7 @@ def _need(chart: LoadChart, plot: Plot) -> list[Item]:
     items: list[Item] = [segment((x, top - 36), (x, plot.frame.ground), Line.MARK)]
     if chart.need_label is not None:
         half = text_width(chart.need_label.text, Letter.MARK) / 2
-        middle = min(max(x, plot.left - 20 + half), plot.right + 8 - half)
+        middle = min(max(x, plot.left + 10 + half), plot.right + 8 - half)
         items.append(Label((middle, top - 44), chart.need_label.text, Letter.MARK, "middle"))
     return items
 

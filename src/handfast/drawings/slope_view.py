@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from handfast.drawings.inks import Fill, Hatch, Letter, Line, Mode
 from handfast.drawings.marks import arrowhead
-from handfast.drawings.svg import Disc, Item, Label, Point, Sheet, Stroke, poly, render, segment
+from handfast.drawings.svg import Disc, Item, Label, Point, Sheet, Stroke, poly, render, segment, text_width
 
 
 @dataclass(frozen=True)
@@ -64,17 +64,19 @@ def degrees_and_per_cent(angle: float) -> str:
     return f"{degrees:.1f}°, {math.tan(angle) * 100:.0f} %"
 
 
-def _rings(dial: _Dial, step: float) -> list[Item]:
-    items: list[Item] = []
+def _rings(dial: _Dial, step: float) -> tuple[list[Item], list[Item]]:
+    """Rings and rays, and the figures of the rings, which stand above the curves."""
+    rings: list[Item] = []
+    figures: list[Item] = []
     for k in range(1, round(math.degrees(dial.most) / step) + 1):
         angle = math.radians(step * k)
-        items.append(Disc((dial.x, dial.y), dial.radius * angle / dial.most, Line.RULE))
+        rings.append(Disc((dial.x, dial.y), dial.radius * angle / dial.most, Line.RULE))
         x, y = dial.at(math.radians(135), angle)
-        items.append(Label((x, y + 5), f"{step * k:.0f}°", Letter.NOTE, "middle"))
+        figures.append(Label((x, y + 5), f"{step * k:.0f}°", Letter.NOTE, "middle"))
     for heading in range(0, 360, 30):
         a = math.radians(heading)
-        items.append(segment(dial.at(a, dial.most * 0.12), dial.at(a, dial.most), Line.RULE))
-    return items
+        rings.append(segment(dial.at(a, dial.most * 0.12), dial.at(a, dial.most), Line.RULE))
+    return rings, figures
 
 
 def _closed(dial: _Dial, curve: SlopeCurve) -> list[Point]:
@@ -126,26 +128,37 @@ def _curves(dial: _Dial, view: SlopeView) -> list[Item]:
         items.append(Disc((dial.x, dial.y), dial.radius * min(view.allowed, dial.most) / dial.most, Line.LIMIT))
     if view.site is not None:
         items.append(Disc((dial.x, dial.y), dial.radius * min(view.site, dial.most) / dial.most, Line.MARK))
+        x, y = dial.at(math.radians(225), view.site)
+        items.append(Label((x, y + 5), "site", Letter.MARK, "middle"))  # print has no colour to tell the ring by
     return items
 
 
-def _key(view: SlopeView, x: float, y: float) -> list[Item]:
-    rows: list[tuple[Line, str, str]] = [
+def _rows(view: SlopeView) -> list[tuple[Line | None, str, str]]:
+    """Line, name and figure of each row of the key; the last is the dot's."""
+    rows: list[tuple[Line | None, str, str]] = [
         (c.line, c.label, f"{c.word} {degrees_and_per_cent(c.worst()[1])}") for c in view.curves
     ]
     if view.allowed is not None:
         rows.append((Line.LIMIT, view.allowed_label, degrees_and_per_cent(view.allowed)))
     if view.site is not None:
         rows.append((Line.MARK, view.site_label, degrees_and_per_cent(view.site)))
+    return [*rows, (None, "worst heading", _nose(_least(view).worst()[0]))]
+
+
+def _key(rows: list[tuple[Line | None, str, str]], x: float, y: float) -> list[Item]:
     items: list[Item] = []
     for k, (line, name, figure) in enumerate(rows):
         row = y + 44 * k
-        items += [segment((x, row), (x + 34, row), line), Label((x + 44, row + 5), name, Letter.BODY)]
+        items.append(
+            Disc((x + 17, row), 4.5, None, Fill.INK) if line is None else segment((x, row), (x + 34, row), line)
+        )
         letter = Letter.MARK if line is Line.MARK else Letter.FIGURE
-        items.append(Label((x + 44, row + 23), figure, letter))
-    row = y + 44 * len(rows)
-    dot = Disc((x + 17, row), 4.5, None, Fill.INK)
-    return [*items, dot, Label((x + 44, row + 5), f"worst heading: {_nose(_least(view).worst()[0])}", Letter.NOTE)]
+        items += [Label((x + 44, row + 5), name, Letter.BODY), Label((x + 44, row + 23), figure, letter)]
+    return items
+
+
+def _key_width(rows: list[tuple[Line | None, str, str]]) -> float:
+    return 48 + max(max(text_width(name, Letter.BODY), text_width(figure, Letter.MARK)) for _, name, figure in rows)
 
 
 def _least(view: SlopeView) -> SlopeCurve:
@@ -154,7 +167,7 @@ def _least(view: SlopeView) -> SlopeCurve:
 
 def _nose(heading: float) -> str:
     turn = math.degrees(heading) % 360
-    return f"nose {min(turn, 360 - turn):.0f}° from straight downhill"
+    return f"nose {min(turn, 360 - turn):.0f}° from downhill"
 
 
 def slope_words(view: SlopeView) -> str:
@@ -181,20 +194,16 @@ def slope_view(view: SlopeView, mode: Mode = "screen", width: float = 620.0) -> 
     Returns:
         SVG text.
     """
+    rows = _rows(view)
     small = width <= 480
-    radius = min(150.0, (width - 84) / 2) if small else 160.0
+    radius = min(150.0, (width - 84) / 2) if small else max(100.0, min(160.0, (width - 96 - _key_width(rows)) / 2))
     seen = [a for c in view.curves for a in c.angles if math.isfinite(a)] + [view.site or 0.0]
     most = math.radians(max(20.0, min(50.0, 10 * math.ceil(math.degrees(sorted(seen)[len(seen) * 3 // 4]) / 10 + 0.3))))
     dial = _Dial(46 + radius if small else 60 + radius, radius + 28, radius, most)
-    items: list[Item] = [
-        _beyond(dial, _least(view)),
-        *_rings(dial, 10.0),
-        *_curves(dial, view),
-        *_plan(dial),
-        *_words_round(dial, small),
-    ]
-    rows = len(view.curves) + (view.allowed is not None) + (view.site is not None)
+    rings, numbers = _rings(dial, 10.0)
+    items: list[Item] = [_beyond(dial, _least(view)), *rings, *_curves(dial, view), *numbers, *_plan(dial)]
     foot = 2 * radius + 64
-    items += _key(view, 4, foot + 16) if small else _key(view, 2 * radius + 96, 60)
-    height = foot + 44 * rows + 36 if small else max(foot, 82 + 44 * rows)
+    items += _words_round(dial, small)
+    items += _key(rows, 4, foot + 16) if small else _key(rows, 2 * radius + 96, 60)
+    height = foot + 44 * len(rows) + 14 if small else max(foot, 60 + 44 * len(rows))
     return render(Sheet(width, height, view.title, slope_words(view), tuple(items), "slope"), mode)
