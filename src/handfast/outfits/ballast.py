@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handfast.machines.part import Part
-from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, Added, Bench
+from handfast.outfits.added import Added
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, Bench
 from handfast.outfits.check_balance import CAUTION, FRONT_SHARE, STOP
 from handfast.physics.balance import hitch_capacity
 from handfast.quantities.arrays import Array, row_quantiles

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handfast.machines.inquiry import Inquiry
+from handfast.outfits.added import Added
 from handfast.outfits.draws import Draws
 from handfast.outfits.fills import fill_mass, wheel_items
 from handfast.outfits.frame import Frame
@@ -29,22 +30,6 @@ TRAVEL_BUMP = 1.5  # on what the arms carry, travelling (practice)
 BRAKING = 2.0  # m/s² on level ground, load low: shown beside the axle loads, held by no check (practice)
 CLEAR = 0.15  # m above the side that is lifted over
 FURTHEST, EMPTY, TRAVEL = "loaded_furthest", "empty_raised", "travelling"
-
-
-@dataclass(frozen=True)
-class Added:
-    """Ballast added to the outfits: mass [kg], x behind is negative [m], z [m]; arrays that broadcast."""
-
-    mass: Array
-    x: Array
-    z: Array
-    hitch: Array  # the part of it that hangs on the lower links [kg]
-    hitch_x: Array
-
-    def at(self, rows: NDArray[np.intp]) -> Added:
-        """Some rows of it."""
-        every = (self.mass, self.x, self.z, self.hitch, self.hitch_x)
-        return Added(*(values[rows] if np.ndim(values) == 2 and len(values) > 1 else values for values in every))
 
 
 @dataclass(frozen=True)
