@@ -36,8 +36,8 @@ def shelf() -> Shelf:
 
 
 def bare_shelf(**changes: Part) -> Shelf:
-    """The demonstration's line parts at their prices, joints at no cost."""
-    parts = {k: p for k, p in shelf().parts.items() if p.kind in LINE_PARTS}
+    """The demonstration's line parts at their prices, joints at no cost; no hose by length."""
+    parts = {k: p for k, p in shelf().parts.items() if p.kind in LINE_PARTS and p.ends}
     return Shelf(parts={**parts, **changes})
 
 

@@ -132,6 +132,7 @@ class Part(Record):
     edition: str = ""
     length: Length = UNKNOWN
     bend_radius: Length = UNKNOWN
+    hose_size: str = ""  # of the hose that a crimped end goes on, or of hose sold by length: a dash size
     # ballast
     at: Literal["hitch", "rear_wheels", "tyres", "front_rack", "rack"] | None = None
     behind: SomeLength = UNKNOWN
@@ -153,6 +154,7 @@ class Part(Record):
         return given
 
     def contradictions(self) -> Iterator[Contradiction]:
-        """A part of a line has an end at either side."""
-        if self.kind in ("adapter", "hose_assembly", "coupler") and len(self.ends) not in (0, 2):
+        """A part of a line has an end at either side; a tee has three."""
+        allowed = (0, 2, 3) if self.kind == "adapter" else (0, 2)
+        if self.kind in ("adapter", "hose_assembly", "coupler") and len(self.ends) not in allowed:
             yield Contradiction("ends", f"{len(self.ends)} ends", f"two ends of a {self.kind}")

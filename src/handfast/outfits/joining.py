@@ -60,12 +60,16 @@ class Outlet:
 
 @dataclass(frozen=True)
 class ToolEnd:
-    """The attachment's end: a port for each line, hoses and fittings it brings, hose it needs to the front [m]."""
+    """The attachment's end: a port for each line, hoses and fittings it brings, hose it needs to the front [m].
+
+    Two cylinders with ports of their own have a second port for each line.
+    """
 
     ports: tuple[End, ...]
     hoses: int
     fittings: int
     span: float
+    seconds: tuple[End, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -172,7 +176,9 @@ def _tool_end(attachment: Attachment, reach: ToolReach) -> ToolEnd | None:
         return None
     ports = tuple(end_of(oil.ports[min(k, len(oil.ports) - 1)]) for k in range(LINES))
     hoses, fittings = (min(count or 0, LINES) for count in (oil.hoses_supplied, oil.fittings_supplied))
-    return ToolEnd(ports, hoses, fittings, ROUGH if hoses == LINES else reach.of(attachment))
+    apart = oil.ports[LINES : 2 * LINES] if len(oil.ports) == 2 * LINES else ()
+    span = ROUGH if hoses == LINES else reach.of(attachment)
+    return ToolEnd(ports, hoses, fittings, span, tuple(end_of(port) for port in apart))
 
 
 def _join(power: PowerRoute, tool: ToolEnd | None, machine: Machine, pressure: float, lines: LineShelf) -> Join | None:
@@ -218,7 +224,7 @@ def _tool_ask(outlet: Outlet, half: str, tool: ToolEnd, line: int) -> LineAsk:
     family, size = outlet.coupler.rsplit(" ", 1)
     start, spans = End(family, size, half), (0.0, tool.span)
     ask = ChainAsk(start, tool.ports[line], (outlet.coupler,), outlet.pressure, BORE, spans=spans, near=(half,))
-    return LineAsk(ask, _free_at_tool(outlet, tool, line))
+    return LineAsk(ask, _free_at_tool(outlet, tool, line), tool.seconds[line] if tool.seconds else None)
 
 
 def _other(gender: str) -> str:
@@ -248,7 +254,7 @@ def _complete(tries: Sequence[Stretch], outlet: Outlet, tool: ToolEnd, halves: H
         lengths = [float(part.length.value) for part in paid if part.kind in BRINGS_HOSE and not part.length.is_unknown]
         reached += [(max(one.asked.ask.spans), max(lengths))] if lengths else []
     needed, length = min(reached, key=lambda pair: pair[1] / pair[0], default=(NAN, NAN))
-    price = sum(one.side.chain.price for one in tries if one.side.chain is not None)
+    price = sum(lines.price(one.side.chain, one.asked.free) for one in tries if one.side.chain is not None)
     parts = tuple(f"{count} × {_small(name)}" for name, count in bought.items())
     return Join(True, needed, length, parts, price, _note(outlet, tool, halves))
 
