@@ -74,11 +74,20 @@ class ToolEnd:
 
 @dataclass(frozen=True)
 class Stretch:
-    """One stretch of one line: what was asked and found."""
+    """One stretch of one line: what was asked and found, which line, on which side of the front coupler."""
 
     asked: LineAsk
     side: Side
-    where: str
+    line: int
+    at: str  # tractor, tool
+
+    @property
+    def where(self) -> str:
+        """In words."""
+        on_tractor = self.at == "tractor"
+        return (
+            "from the tractor to the coupler in front" if on_tractor else "from the coupler in front to the attachment"
+        )
 
 
 def joins(outfits: Sequence[Outfit], inquiry: Inquiry, shelf: Shelf) -> Sequence[Join | None]:
@@ -108,7 +117,7 @@ def joins(outfits: Sequence[Outfit], inquiry: Inquiry, shelf: Shelf) -> Sequence
     for outfit in outfits:
         tool = id(outfit.attachment)
         if tool not in ends:
-            ends[tool] = _tool_end(outfit.attachment, reach)
+            ends[tool] = tool_end(outfit.attachment, reach)
         key = (outfit.power.route, *map(id, outfit.power.parts), ends[tool])
         if key not in seen:
             seen[key] = _join(outfit.power, ends[tool], machine, pressure, lines)
@@ -169,8 +178,20 @@ def outlet_of(power: PowerRoute, machine: Machine, pressure: float) -> Outlet | 
     return Outlet(end_of(port), line, brings, pressure, kit)
 
 
-def _tool_end(attachment: Attachment, reach: ToolReach) -> ToolEnd | None:
-    """Ports and hoses of an attachment; None without ports. What brings its own hoses asks for no length."""
+def tool_end(attachment: Attachment, reach: ToolReach) -> ToolEnd | None:
+    """Ports and hoses of an attachment; what brings its own hoses asks for no length.
+
+    Args:
+        attachment: the attachment.
+        reach: hose lengths on the machine.
+
+    Returns:
+        `ToolEnd`, or None without ports.
+
+    Example:
+        >>> tool_end(Attachment(), ToolReach(Machine())) is None
+        True
+    """
     oil = attachment.hydraulics
     if oil is None or not oil.ports:
         return None
@@ -185,12 +206,33 @@ def _join(power: PowerRoute, tool: ToolEnd | None, machine: Machine, pressure: f
     outlet = outlet_of(power, machine, pressure) if power.route in HYDRAULIC else None
     if outlet is None or tool is None:
         return None
+    tries, halves = stretches_between(outlet, tool, lines)
+    return _missed(tries, lines) if halves is None else _complete(tries, outlet, tool, halves, lines)
+
+
+def stretches_between(outlet: Outlet, tool: ToolEnd, lines: LineShelf) -> tuple[list[Stretch], Halves | None]:
+    """The stretches of both lines, with the first setting of the coupler halves that joins them all.
+
+    Args:
+        outlet: where the oil comes out.
+        tool: where it must go.
+        lines: what lines are made of.
+
+    Returns:
+        (stretches, halves); the stretches last tried and None where something is missing.
+
+    Source: halves crossed first, so that the lines cannot be swapped (farm convention).
+
+    Example:
+        >>> stretches_between.__name__
+        'stretches_between'
+    """
     tries: list[Stretch] = []
     for halves in outlet.halves:
         tries = _stretches(outlet, tool, halves, lines)
         if all(one.side.chain is not None for one in tries):
-            return _complete(tries, outlet, tool, halves, lines)
-    return _missed(tries, lines)
+            return tries, halves
+    return tries, None
 
 
 def _stretches(outlet: Outlet, tool: ToolEnd, halves: Halves, lines: LineShelf) -> list[Stretch]:
@@ -199,9 +241,9 @@ def _stretches(outlet: Outlet, tool: ToolEnd, halves: Halves, lines: LineShelf) 
     for k, half in enumerate(halves):
         if not (outlet.in_front or outlet.brings >= WHOLE_LINE):
             asked = _tractor_ask(outlet, half)
-            found.append(Stretch(asked, lines.side(asked), "from the tractor to the coupler in front"))
+            found.append(Stretch(asked, lines.side(asked), k, "tractor"))
         asked = _tool_ask(outlet, half, tool, k)
-        found.append(Stretch(asked, lines.side(asked), "from the coupler in front to the attachment"))
+        found.append(Stretch(asked, lines.side(asked), k, "tool"))
     return found
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from handfast.connections.rules import CircuitFacts, RuleFinding, check_circuit
+from handfast.connections.rules import OWN_PUMP, CircuitFacts, RuleFinding, check_circuit
 from handfast.machines.attachment import Attachment
 from handfast.machines.part import Part
 from handfast.machines.tractor import Machine
@@ -241,6 +241,8 @@ def _hydraulic(name: str, machine: Machine, attachment: Attachment, kits: Sequen
 def _worse(facts: CircuitFacts, kit: Part) -> tuple[int, bool, bool]:
     """What orders kits: rules broken, too small for the flow, not in stock; then the shelf's own order."""
     broken = sum(one.rule.severity == "breaks" for one in _findings(facts))
+    if facts.route == OWN_PUMP:
+        return broken, False, False  # its flow is its own
     return broken, facts.flow > facts.kit_flow * (1.0 + 1e-9), kit.stock == 0
 
 
