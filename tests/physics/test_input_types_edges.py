@@ -1,4 +1,4 @@
-"""The type of what goes in never decides what comes out: single precision and object columns reckon like doubles.
+"""The type of what goes in never decides what comes out: single precision, objects and decimals reckon like doubles.
 
 Every figure below is an eighth or a sixteenth, so that single precision holds it exactly and both ways must agree.
 """
@@ -6,6 +6,7 @@ Every figure below is an eighth or a sixteenth, so that single precision holds i
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
 import numpy as np
@@ -164,7 +165,7 @@ CALLS: list[tuple[Callable[..., Any], tuple[Any, ...]]] = [
     ),
     (linkage_plane.point, (1.0, 2.0)),
     (linkage_force.push_pull, (UP, 16e6)),
-    (linkage_force.lump, ([100.0, 300.0], [0.25, 0.5])),
+    (lambda m: linkage_force.lump(m, np.array([0.25, 0.5 + 0.25j])), ([100.0, 300.0],)),
     (lambda *a: linkage_force.weight_rates(PINS, AT, Weights(a[0], HEAVY.arm_cg, a[1], HEAVY.tool_cg)), (125.0, 50.0)),
     (lambda *a: linkage_force.lift_limited(PINS, AT, HEAVY, HERE, *a), (Plain(40000.0), 20000.0)),
     (lambda *a: linkage_force.curl_limited(PINS, AT, HEAVY, HERE, *a), (Plain(40000.0), 20000.0)),
@@ -219,14 +220,15 @@ def typed(given: Any, kind: Any) -> Any:
         return type(given)(*each) if hasattr(given, "_fields") else tuple(each)
     if isinstance(given, list) and given and isinstance(given[0], bool):
         return np.array(given)
-    return np.atleast_1d(np.asarray(given, dtype=np.float64)).astype(kind)
+    figures = np.atleast_1d(np.asarray(given, dtype=np.float64))
+    return np.vectorize(Decimal, otypes=[object])(figures) if kind is Decimal else figures.astype(kind)
 
 
 def parts(got: Any) -> list[Any]:
     return list(got) if isinstance(got, tuple | list) else [got]
 
 
-@pytest.mark.parametrize("kind", [np.float32, object], ids=["single", "object"])
+@pytest.mark.parametrize("kind", [np.float32, object, Decimal], ids=["single", "object", "decimal"])
 @pytest.mark.parametrize("call", CALLS, ids=[f"{n}-{f.__name__}" for n, (f, _) in enumerate(CALLS)])
 def test_any_type_reckons_like_doubles(call: tuple[Callable[..., Any], tuple[Any, ...]], kind: Any) -> None:
     function, arguments = call

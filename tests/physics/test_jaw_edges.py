@@ -39,6 +39,27 @@ def test_points_are_put_in_order_whichever_way_they_are_drawn() -> None:
     assert across.lid[0].tolist() == [0.3, 0.5]
 
 
+def test_only_the_ends_of_a_line_decide_its_order() -> None:
+    """Floor by how far forward its ends are, lid by how far from the pivot; what lies between them says nothing."""
+    rest = ([0, 0.5], [0.1, 0.9], [0.2, 0.5])
+    floors = [
+        [[0.0, 0.3], [0.9, 0.0], [0.7, 0.1]],
+        [[0.0, 0.5], [0.1, 0.2], [0.2, 0.0]],
+        [[0.0, 0.3], [-0.1, 0.1], [0.7, 0.0]],
+    ]
+    lids = [
+        [[-0.1, 0.6], [0.4, 0.9], [0.9, 0.2]],
+        [[0.1, 0.5], [1.5, 0.9], [0.8, 0.2]],
+        [[0.6, 0.5], [0.1, 0.4], [1.2, 0.2]],
+    ]
+    for floor in floors:
+        for lid in lids:
+            for given in ((floor, lid), (floor[::-1], lid), (floor, lid[::-1]), (floor[::-1], lid[::-1])):
+                one = jaw.make_jaw(*given, *rest)
+                assert one.floor.tolist() == floor and one.lid.tolist() == lid
+                assert one.pivot.tolist() == [0, 0.5] and one.base.tolist() == [0.1, 0.9]
+
+
 def test_tips_apart_by_pythagoras() -> None:
     one = made(lid=[[0.05, 0.5], [0.4, 0.6], [0.8, 0.2]], floor=[[0.0, 0.3], [0.1, 0.0], [0.7, 0.05]])
     assert float(jaw.tip_opening(one, 0.0)) == pytest.approx(np.hypot(0.1, 0.15))
