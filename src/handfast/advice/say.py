@@ -85,7 +85,21 @@ def say_now(outfits: Sequence[OutfitAdvice], inquiry: Inquiry, system: str) -> s
     best = outfits[0]
     if best.verdict == NOT:
         return f"Nothing on the shelf holds for this. Nearest is the {best.title}. {best.verdict_text}"
-    return best.say
+    return " ".join(part for part in (best.say, _between(outfits)) if part)
+
+
+def _between(outfits: Sequence[OutfitAdvice]) -> str:
+    """What the same attachment comes to either way, while a fact decides how it hangs or is moved."""
+    best = outfits[0]
+    if not any(c.kind == "fact" and c.value is None for c in best.conditions):
+        return ""
+    ways = [o for o in outfits if o.attachment == best.attachment and o.verdict in (FITS, IF) and o.cost.lines]
+    if len(ways) < 2:
+        return ""
+    low = np.floor(min(o.cost.p10 for o in ways) / 50.0) * 50.0
+    high, currency = max(o.cost.ceiling for o in ways), best.cost.currency
+    ends = f"between {show_money(low, currency)} and {show_money(high, currency)}"
+    return f"Hung or moved another way it comes to {ends}."
 
 
 def spoken(one: OutfitAdvice, system: str) -> str:
@@ -116,7 +130,7 @@ def spoken(one: OutfitAdvice, system: str) -> str:
 
 def _lifts(one: OutfitAdvice, system: str) -> str:
     if one.payload.full_height is None or _lift_is_typical(one):
-        return ", if the loader's sheet bears it out" if one.payload.full_height is not None else ""
+        return "; what it lifts waits for the loader's sheet" if one.payload.full_height is not None else ""
     kilograms = spoken_payload(one, system)
     if kilograms <= 0:
         return " leaves nothing to lift with at full height"
