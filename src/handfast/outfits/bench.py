@@ -16,6 +16,7 @@ from handfast.outfits.draws import Draws
 from handfast.outfits.fills import fill_mass, wheel_items
 from handfast.outfits.frame import Frame
 from handfast.outfits.loads import WorkLoad
+from handfast.outfits.oil_lines import OilLines
 from handfast.outfits.outfit import Outfit
 from handfast.physics import lift
 from handfast.physics.balance import GRAVITY, Axles, Item, axles, braking, posed
@@ -34,7 +35,7 @@ FURTHEST, EMPTY, TRAVEL = "loaded_furthest", "empty_raised", "travelling"
 
 @dataclass(frozen=True)
 class Join:
-    """How the lid's lines meet: complete or not, longest path needed and hose bought [m], parts, price."""
+    """How the lid's lines meet: complete or not, longest path needed and hose bought [m], parts, price, their oil."""
 
     complete: bool
     needed: float
@@ -42,6 +43,7 @@ class Join:
     parts: tuple[str, ...]
     price: float
     why: str
+    oil: OilLines | None = None
 
 
 @dataclass(frozen=True)

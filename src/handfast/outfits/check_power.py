@@ -8,7 +8,8 @@ import numpy as np
 
 from handfast.outfits.bench import Bench
 from handfast.outfits.draws import Draws
-from handfast.outfits.lid import FEW, LINE_BORE, OIL_ROUTES, closing_time, flow_on_offer
+from handfast.outfits.lid import OIL_ROUTES, closing_time, lines_of, supplied
+from handfast.outfits.oil_lines import narrowest
 from handfast.outfits.outfit import Outfit
 from handfast.physics import electrics, hydraulics
 from handfast.quantities.arrays import Array
@@ -152,7 +153,7 @@ def _weakest(outfit: Outfit) -> float:
 
 
 def velocity(bench: Bench) -> Pair:
-    """Oil speed in the route's lines [m/s] against the custom.
+    """Oil speed in the narrowest hose of the lines [m/s] against the custom.
 
     Args:
         bench: the outfits.
@@ -166,7 +167,8 @@ def velocity(bench: Bench) -> Pair:
         'm/s'
     """
     oil = _column(bench, lambda o: 1.0 if o.power.route in OIL_ROUTES else np.nan)
-    speed = hydraulics.velocity(flow_on_offer(bench.draws)[:FEW], LINE_BORE) * oil
+    bores = bench.per_outfit([min(narrowest(line) for line in lines_of(bench, k)) for k in range(len(bench.outfits))])
+    speed = hydraulics.velocity(supplied(bench, np.arange(len(bench.outfits)))[0], bores) * oil
     return speed, np.where(np.isnan(speed), np.nan, FAST)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,15 +10,15 @@ from numpy.typing import NDArray
 
 from handfast.outfits.bench import Bench
 from handfast.outfits.draws import Draws
+from handfast.outfits.oil_lines import OilLines, side_by_side, usual_line
 from handfast.outfits.outfit import Outfit
 from handfast.physics import electrics, hydraulics
-from handfast.physics.circuit import Element, Fitting, Hose, RatedPoint, Stroke, close_open
+from handfast.physics.circuit import Stroke, close_open
 from handfast.quantities.arrays import Array
 from handfast.quantities.units import to_si
 
 FEW = 64  # samples that advisory circuit figures are reckoned on
-LINE_BORE = 0.0095  # m, a 3/8 in hose: what the route's lines are reckoned with until hoses are chosen
-COUPLER_FLOW, COUPLER_DROP = 12.0, 1.2e5  # gpm, Pa: a 1/2 in flat-face coupler's rated point (typical)
+HALVINGS = 30  # of the search for a flow: to a thousand-millionth
 VG46 = (46e-6, 6.762e-6, 872.0)  # m²/s at 40 and 100 °C, kg/m³ at 15 °C (ISO 3448 grade, VI 100)
 OIL_ROUTES = ("front_outlets", "third_function", "diverter", "rear_remote_forward", "mid_outlet", "separate_pump")
 
@@ -87,14 +88,32 @@ def lid_motion(bench: Bench, temperature: float) -> LidMotion:
 
 
 def _strokes(bench: Bench, rows: NDArray[np.intp], kelvin: float) -> tuple[Stroke, Stroke]:
-    names = ("bore", "rod", "stroke")
-    columns = [bench.tools[f"hydraulics.{name}"][rows, 0] for name in names]
-    columns.append(np.array([_cylinders(bench.outfits[i]) for i in rows]))
-    columns.append(np.array([bench.outfits[i].power.words.line for i in rows]))
-    alike, back = np.unique(np.nan_to_num(np.stack(columns, axis=1)), axis=0, return_inverse=True)
-    shut, up = _of_alike(bench, alike, kelvin)
-    at = np.ravel(back)
-    return _spread(shut, at), _spread(up, at)
+    """Close and open of each different lid and line, once."""
+    keys: dict[tuple[object, ...], int] = {}
+    at = np.array([keys.setdefault(_key(bench, int(row)), len(keys)) for row in rows], dtype=np.intp)
+    first = np.unique(at, return_index=True)[1]
+    once = rows[first]
+    pushing = np.array([_closes_by_pushing(bench.outfits[i]) for i in once])
+    parts = [(flag, once[pushing == flag]) for flag in (True, False) if np.any(pushing == flag)]
+    done = [_of_alike(bench, chosen, kelvin, flag) for flag, chosen in parts]
+    back = np.argsort(np.concatenate([np.nonzero(pushing == flag)[0] for flag, _ in parts]))
+    shut, up = (_spread(_stacked([pair[k] for pair in done]), back[at]) for k in (0, 1))
+    return shut, up
+
+
+def _key(bench: Bench, row: int) -> tuple[object, ...]:
+    """What makes two lids move alike."""
+    outfit = bench.outfits[row]
+    join = bench.joins[row] if bench.joins else None
+    lid = tuple(float(np.nan_to_num(bench.tools[f"hydraulics.{name}"][row, 0])) for name in ("bore", "rod", "stroke"))
+    return (*lid, _cylinders(outfit), _closes_by_pushing(outfit), outfit.power.route, id(join) if join else 0)
+
+
+def _stacked(strokes: Sequence[Stroke]) -> Stroke:
+    """Strokes of several kinds of lid one under the other."""
+    if len(strokes) == 1:
+        return strokes[0]
+    return Stroke(*(np.concatenate(each) for each in zip(*strokes, strict=True)))
 
 
 def _spread(stroke: Stroke, at: NDArray[np.intp]) -> Stroke:
@@ -103,22 +122,91 @@ def _spread(stroke: Stroke, at: NDArray[np.intp]) -> Stroke:
     return Stroke(supply[at], back[at], out[at], home[at], felt[at], open_[at], seconds[at])
 
 
-def _of_alike(bench: Bench, alike: Array, kelvin: float) -> tuple[Stroke, Stroke]:
-    """Close and open of each different lid and line, once."""
-    bore, rods, stroke, count, lines = (alike[:, k : k + 1] for k in range(5))
+def lines_of(bench: Bench, row: int) -> OilLines:
+    """Both lines of an outfit's lid: the chosen pieces where a join is known, else the usual ones.
+
+    Args:
+        bench: the outfits.
+        row: which.
+
+    Returns:
+        Elements of the closing and of the opening line.
+
+    Example:
+        >>> lines_of.__name__
+        'lines_of'
+    """
+    join = bench.joins[row] if bench.joins else None
+    if join is not None and join.oil is not None:
+        return join.oil
+    usual = usual_line(bench.outfits[row].power.words.line)
+    return usual, usual
+
+
+def _of_alike(bench: Bench, rows: NDArray[np.intp], kelvin: float, pushes: bool) -> tuple[Stroke, Stroke]:
+    bore, rods, stroke = (bench.tools[f"hydraulics.{name}"][rows, :1] for name in ("bore", "rod", "stroke"))
+    count = np.array([[_cylinders(bench.outfits[i])] for i in rows])
+    both = [lines_of(bench, int(row)) for row in rows]
+    supply, back = (side_by_side([pair[k] for pair in both]) for k in (0, 1))
     v40, v100, rho = VG46
     viscosity = hydraulics.viscosity_d341(kelvin, v40, v100)
-    line: list[Element] = [
-        Hose(LINE_BORE, lines),
-        RatedPoint(to_si(COUPLER_FLOW, "gpm"), COUPLER_DROP, 2.0),
-        Fitting(LINE_BORE, 1.3, 4.0),
-    ]
-    supply_flow, relief = flow_on_offer(bench.draws)[:FEW], bench.draws["relief_pressure"][:FEW]
-    rod = np.where(rods > 0, rods, 0.5 * bore)
+    flow, relief = supplied(bench, rows)
+    rod = np.where(np.nan_to_num(rods) > 0, rods, 0.5 * bore)
     return close_open(
-        bore, rod, stroke, count, 0.0, 0.0, supply_flow, relief, line, line, viscosity,
-        hydraulics.density(kelvin, rho),
+        bore, rod, stroke, count, 0.0, 0.0, flow, relief, supply, back, viscosity,
+        hydraulics.density(kelvin, rho), pushes, HALVINGS,
     )  # fmt: skip
+
+
+def supplied(bench: Bench, rows: NDArray[np.intp]) -> tuple[Array, Array]:
+    """Flow and relief of some outfits: the tractor's, or those of a pump of its own.
+
+    Args:
+        bench: the outfits.
+        rows: which.
+
+    Returns:
+        (flow [m³/s], relief [Pa]), shape (rows, few samples).
+
+    Example:
+        >>> supplied.__name__
+        'supplied'
+    """
+    flow = np.repeat(flow_on_offer(bench.draws)[:FEW].reshape(1, -1), len(rows), axis=0)
+    relief = np.repeat(bench.draws["relief_pressure"][:FEW].reshape(1, -1), len(rows), axis=0)
+    wide = max(flow.shape[1], relief.shape[1])
+    flow, relief = (np.broadcast_to(a, (len(rows), wide)).copy() for a in (flow, relief))
+    for k, row in enumerate(rows):
+        own = own_pump(bench.outfits[row])
+        if own is not None:
+            flow[k], relief[k] = own
+    return flow, relief
+
+
+def own_pump(outfit: Outfit) -> tuple[float, float] | None:
+    """Flow [m³/s] and relief [Pa] of a route that has a pump of its own; None for the tractor's pump.
+
+    Args:
+        outfit: the outfit.
+
+    Returns:
+        The kit's rated flow and pressure, where it says both.
+
+    Example:
+        >>> own_pump.__name__
+        'own_pump'
+    """
+    kit = outfit.power.kit
+    if outfit.power.route != "separate_pump" or kit is None:
+        return None
+    if kit.flow_rated.is_unknown or kit.pressure_max.is_unknown:
+        return None
+    return float(kit.flow_rated.value), float(kit.pressure_max.value)
+
+
+def _closes_by_pushing(outfit: Outfit) -> bool:
+    oil = outfit.attachment.hydraulics
+    return oil is None or oil.close == "extend"
 
 
 def _cylinders(outfit: Outfit) -> float:

@@ -10,7 +10,8 @@ from handfast.machines.inquiry import Inquiry
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
 from handfast.outfits.facts import machine_class
-from handfast.outfits.joining import Outlet, Stretch, outlet_of, relief, stretches_between, tool_end
+from handfast.outfits.joining import Stretch, stretches_between
+from handfast.outfits.line_ends import Outlet, outlet_of, relief, tool_end
 from handfast.outfits.line_shelf import LineShelf, end_of, line_shelf
 from handfast.outfits.outfit import Outfit
 from handfast.outfits.powering import HYDRAULIC

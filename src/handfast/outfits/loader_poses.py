@@ -25,11 +25,13 @@ class Poses(NamedTuple):
     pivot_z: float
 
 
-def loader_poses(machine: Machine) -> Poses | None:
+def loader_poses(machine: Machine, lifts: int = LIFTS, tilts: int = TILTS) -> Poses | None:
     """Every pose of a loader, arms down to full height, over the whole curl range.
 
     Args:
         machine: the tractor.
+        lifts: steps from arms down to full height.
+        tilts: steps over the curl range.
 
     Returns:
         `Poses`, NaN where two lengths meet in no pose; None without a complete linkage.
@@ -43,7 +45,7 @@ def loader_poses(machine: Machine) -> Poses | None:
     if machine.loader.linkage is None or any(True for _ in linkage_gaps(machine)):
         return None
     made = linkage_of(machine)
-    at = pose(made.points, stroke(made.lift, LIFTS)[:, None], stroke(made.tilt, TILTS))
+    at = pose(made.points, stroke(made.lift, lifts)[:, None], stroke(made.tilt, tilts))
     pin, tool = np.broadcast_arrays(at.pin, at.tool)
     x, z = (np.where(np.isnan(tool.real), np.nan, part) for part in (pin.real, pin.imag))
     pivot = made.points.arm_pivot

@@ -108,7 +108,7 @@ def circuit_result(given: CircuitFile) -> dict[str, Any]:
     """
     circuit = given.circuit
     kelvin = np.array([value_of(t) for t in circuit.temperatures] or TEMPERATURES)
-    viscosity, density = _oil(given.fluid, kelvin)
+    viscosity, density = oil_at(given.fluid, kelvin)
     shut, up = _strokes(given, viscosity, density)
     runs = []
     for row, temperature in enumerate(kelvin):
@@ -124,8 +124,21 @@ def circuit_result(given: CircuitFile) -> dict[str, Any]:
     return {"runs": runs, **_standing(given), "velocities": _greatest(runs), "units": UNITS}
 
 
-def _oil(fluid: Fluid, kelvin: Array) -> tuple[Array, Array]:
-    """Viscosity and density at the temperatures; ISO VG 46 where nothing is given."""
+def oil_at(fluid: Fluid, kelvin: Array) -> tuple[Array, Array]:
+    """Viscosity and density at the temperatures; ISO VG 46 where nothing is given.
+
+    Args:
+        fluid: The oil's record.
+        kelvin: Temperatures [K].
+
+    Returns:
+        Kinematic viscosity [m²/s], density [kg/m³].
+
+    Source: as `viscosity_d341`, `density`.
+
+    >>> round(float(oil_at(Fluid(), np.array([313.15]))[0][0]) * 1e6)
+    46
+    """
     usual = next(row for row in table("viscosity.csv") if row["oil"].startswith("ISO VG 46"))
     warm = value_of(fluid.viscosity_40, float(usual["kv40_cSt"]) * 1e-6)
     hot = value_of(fluid.viscosity_100, float(usual["kv100_cSt"]) * 1e-6)
