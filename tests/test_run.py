@@ -52,7 +52,7 @@ def test_help_needs_no_python_at_all(door: Path) -> None:
     pretend(door, "exit 1")
     done = knock(door, "help")
     assert done.returncode == 0
-    for verb in ("setup", "test", "slow", "bench", "lock"):
+    for verb in ("setup", "test", "slow", "bench", "mutants", "lock"):
         assert f"./run {verb}" in done.stdout
 
 

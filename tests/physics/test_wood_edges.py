@@ -69,6 +69,10 @@ def test_family_name_takes_in_every_member_and_its_own_row() -> None:
     found = wood.species("white pine")
     assert found.likely == pytest.approx(sum(pines) / 2, abs=0.06)
     assert found.low <= min(pines) + 0.06 and found.high >= max(pines) - 0.06
+    cedars = [rows["Atlantic white-cedar"], rows["northern white-cedar"]]
+    assert wood.species("white cedar").likely == pytest.approx(sum(cedars) / 2, abs=0.06), (
+        "no red cedar, no baldcypress"
+    )
     oaks = [value for name, value in rows.items() if name.endswith("oak")]
     logs = [r for r in table("green_log_lb_per_ft.csv") if r["species"].startswith("Oak,")]
     oaks += [float(r["green_lb_per_ft3"]) * 0.45359237 / CUBIC_FOOT for r in logs]
