@@ -188,14 +188,14 @@ def _meetings(sides: list[_Side], r: Array) -> Iterator[tuple[Array, tuple[int, 
                 yield _line_line(first, second, cross, r), pair
         elif not first.is_corner:
             lift = r + first.normal @ (first.point - second.point)
-            slide = np.sqrt(np.where(np.abs(lift) <= r, r**2 - lift**2, np.nan))
+            slide = np.sqrt(np.where(np.abs(lift) <= r, np.maximum(r**2 - lift**2, 0.0), np.nan))
             across = np.array([first.normal[1], -first.normal[0]])
             for sign in (1.0, -1.0):
                 yield second.point + lift[..., None] * first.normal + sign * slide[..., None] * across, pair
         else:
             gap = second.point - first.point
             half = 0.5 * float(np.hypot(*gap))
-            rise = np.sqrt(np.where(r >= half, r**2 - half**2, np.nan))
+            rise = np.sqrt(np.where(r >= half, np.maximum(r**2 - half**2, 0.0), np.nan))
             up = np.array([-gap[1], gap[0]]) / max(2.0 * half, 1e-300)
             yield 0.5 * (first.point + second.point) + rise[..., None] * up, pair
 
