@@ -57,7 +57,7 @@ def assemble(hose: BulkHose, first: CrimpEnd, second: CrimpEnd, overall: float, 
         first: One end.
         second: The other end.
         overall: Least overall length [m]; it is made to the next step.
-        crimp: Money for crimping one end.
+        crimp: Price of crimping one end [money].
 
     Returns:
         The assembly; cut is what is cut from the drum.
@@ -96,7 +96,7 @@ def assemblies(
         hoses: Hose by length.
         ends: Ends, each for one size of hose.
         overall: Least overall length [m].
-        crimp: Money for crimping one end.
+        crimp: Price of crimping one end [money].
 
     Returns:
         Assemblies, each pair of ends both ways round counted once.
