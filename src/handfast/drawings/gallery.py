@@ -8,10 +8,13 @@ from dataclasses import replace
 from html import escape
 from pathlib import Path
 
+from handfast.drawings import gallery_lines as lines
 from handfast.drawings import gallery_values as values
 from handfast.drawings.axle_bars import axle_bars
 from handfast.drawings.band import Band, Scale, band_mark, bands, cost_mark, spare_mark
+from handfast.drawings.circuit import circuit_drawing
 from handfast.drawings.cost_bars import cost_bars
+from handfast.drawings.hose_plan import hose_plan_drawing
 from handfast.drawings.inks import Mode
 from handfast.drawings.load_chart import load_chart
 from handfast.drawings.marks import Figure
@@ -48,6 +51,8 @@ def _sections(mode: Mode, wide: float) -> list[tuple[str, str]]:
         ("Kinds", kinds),
         ("Weight on the axles", axle_bars(values.axle_states(), mode, min(wide, 700.0))),
         ("Slope", slope_view(values.slopes(), mode, min(wide, 660.0))),
+        ("Circuits", "".join(circuit_drawing(view, mode, min(wide, 700.0)) for view in lines.circuits())),
+        ("Hoses", hose_plan_drawing(lines.hoses(), mode, min(wide, 700.0))),
         ("Side by side", bands(values.rows(), mode, min(wide, 760.0))),
         ("Cost", cost_bars(values.costs(), mode, min(wide, 470.0))),
         ("Small marks", _marks(mode)),

@@ -141,6 +141,18 @@ def text_width(text: str, letter: Letter) -> float:
     return size * (0.52 if weight == 700 else 0.5) * (len(text) - 0.42 * narrow)
 
 
+def in_lines(text: str, room: float, letter: Letter) -> list[str]:
+    """Words broken into lines that are no wider than the room, px; a longer word stands alone."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, letter) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
 def _paint(fill: Paint, mode: Mode, prefix: str) -> str:
     if isinstance(fill, Hatch):
         return f' fill="url(#{prefix}{fill.value})"'
