@@ -27,7 +27,7 @@ from handfast.outfits.combine import answers
 from handfast.outfits.lay import Laid, lay
 from handfast.quantities.estimate import Estimate
 
-SHOWN = 16  # outfits worked out in full
+SHOWN = 12  # outfits worked out in full
 ROUTES_A_TOOL, ROUTES_A_MOUNT = 4, 2  # ways of hanging and moving one attachment that are shown
 NAMES = {"lightest bill": 0, "most lift": 1, "least bother": 2}
 

@@ -177,7 +177,7 @@ def _payload_cost(bench: Bench, hung: int) -> float:
 def _power(context: Context, place: int) -> Power:
     bench = context.shown
     route = bench.outfits[place].power
-    warm, cold = (middle(row_of(closing_times(bench, t), place)) for t in (40.0, -10.0))
+    warm, cold = (middle(row_of(closing_time(bench, t), place)) for t in (40.0, -10.0))
     bore, relief = row_of(bench.tools["hydraulics.bore"], place), bench.draws["relief_pressure"]
     count = bench.outfits[place].attachment.lids or 1
     force = middle(relief * hydraulics.bore_area(bore[:1]) * count)
@@ -194,26 +194,6 @@ def _power(context: Context, place: int) -> Power:
         stall_force=force if oil and np.isfinite(force) else None,
         note=note,
     )
-
-
-def closing_times(bench: Bench, temperature: float) -> Array:
-    """Closing times of a bench, kept so that they are reckoned once.
-
-    Args:
-        bench: the outfits.
-        temperature: [°C].
-
-    Returns:
-        As `closing_time`.
-
-    Example:
-        >>> closing_times.__name__
-        'closing_times'
-    """
-    kept: dict[float, Array] = bench.__dict__.setdefault("_closing_times", {})
-    if temperature not in kept:
-        kept[temperature] = closing_time(bench, temperature)
-    return kept[temperature]
 
 
 def _payload(bench: Bench, row: int) -> Payload:

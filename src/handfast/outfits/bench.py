@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -59,6 +59,7 @@ class Bench:
     added: tuple[Added, ...] = ()
     joins: Sequence[Join | None] = ()
     linked: tuple[LinkLimits, ...] = ()  # limits of the measured linkage that are known already
+    lids: dict[float, Array] = field(default_factory=dict)  # closing times that are known already, by temperature [°C]
 
     @cached_property
     def hanging(self) -> NDArray[np.intp]:
@@ -104,7 +105,8 @@ class Bench:
         joins = [self.joins[k] for k in at] if self.joins else ()
         added = tuple(a.at(at) for a in self.added)
         outfits = [self.outfits[k] for k in at]
-        return replace(self, outfits=outfits, tools=tools, load=load, added=added, joins=joins, linked=())
+        lids = {temperature: times[at] for temperature, times in self.lids.items()}
+        return replace(self, outfits=outfits, tools=tools, load=load, added=added, joins=joins, linked=(), lids=lids)
 
     @property
     def shape(self) -> tuple[int, int]:

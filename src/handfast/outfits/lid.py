@@ -49,6 +49,12 @@ def closing_time(bench: Bench, temperature: float) -> Array:
         >>> bool(np.isnan(closing_time(bench(), 40.0)).all())  # no cylinder in the example
         True
     """
+    if temperature not in bench.lids:
+        bench.lids[temperature] = _closing(bench, temperature)
+    return bench.lids[temperature]
+
+
+def _closing(bench: Bench, temperature: float) -> Array:
     motion = lid_motion(bench, temperature)
     oil = np.full((len(bench.outfits), motion.close.time.shape[-1] if motion.rows.size else 1), np.nan)
     if motion.rows.size:
@@ -105,8 +111,13 @@ def _key(bench: Bench, row: int) -> tuple[object, ...]:
     """What makes two lids move alike."""
     outfit = bench.outfits[row]
     join = bench.joins[row] if bench.joins else None
-    lid = tuple(float(np.nan_to_num(bench.tools[f"hydraulics.{name}"][row, 0])) for name in ("bore", "rod", "stroke"))
+    lid = tuple(_or_none(bench.tools[f"hydraulics.{name}"][row, 0]) for name in ("bore", "rod", "stroke"))
     return (*lid, _cylinders(outfit), _closes_by_pushing(outfit), outfit.power.route, id(join) if join else 0)
+
+
+def _or_none(value: float) -> float:
+    """A number that can be compared: nothing for what is not known."""
+    return 0.0 if value != value else float(value)
 
 
 def _stacked(strokes: Sequence[Stroke]) -> Stroke:
