@@ -11,7 +11,7 @@ from handfast.machines.inquiry import Inquiry
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
 from handfast.outfits.facts import machine_class
-from handfast.outfits.mounting import MountRoute, mount_routes, words
+from handfast.outfits.mounting import KITS, MountRoute, mount_routes, words
 from handfast.outfits.outfit import Outfit
 from handfast.outfits.powering import power_routes
 from handfast.quantities.tables import table
@@ -50,7 +50,7 @@ def candidates(inquiry: Inquiry, shelf: Shelf, interfaces: Sequence[str]) -> Can
         >>> [one.mount.route for one in candidates(inquiry(), Shelf(), ("pinned",)).outfits]
         ['direct']
     """
-    parts = tuple(shelf.parts.values())
+    parts = shelf.parts_of(*KITS, "valve_kit")
     outfits: list[Outfit] = []
     left: list[Left] = []
     seen = seen_attachments(inquiry)
@@ -73,6 +73,7 @@ def _outfits_of(
         needs = " or ".join(words(one) for one in attachment.interfaces) or "a mount nobody has named"
         has = " or ".join(words(one) for one in interfaces) or "a loader mount not known"
         left.append(Left(attachment, f"hangs on {needs}; the loader has {has} and no kit joins them"))
+        return []
     kinds = [work.kind for work in inquiry.work if work.kind] or ["free"]
     routes, out = power_routes(inquiry.machine, attachment, parts, machine_class(inquiry.machine), kinds)
     left.extend(Left(attachment, why, route) for route, why in out)
