@@ -90,19 +90,25 @@ def test_every_list_of_the_eight_callers_is_complete() -> None:
         assert waits <= {"hoses"}, (outfit.id, waits)
         assert items >= MUST[kind] - (LINES if waits else set()), (outfit.id, MUST[kind] - items)
         counts[kind] += 1
-    assert all(counts[kind] for kind in MUST if kind not in ("third_function_sensing", "mid_outlet")), counts
+    apart = ("third_function_sensing", "mid_outlet", "separate_pump")  # tested below
+    assert all(counts[kind] for kind in MUST if kind not in apart), counts
 
 
 @pytest.mark.parametrize(
     ("machine", "route", "kind"),
-    [("hurdle-98", "third_function", "third_function_sensing"), ("", "mid_outlet", "mid_outlet")],
+    [
+        ("hurdle-98", "third_function", "third_function_sensing"),
+        ("", "mid_outlet", "mid_outlet"),
+        ("thimble-24", "separate_pump", "separate_pump"),
+    ],
 )
 def test_lists_of_the_routes_that_no_caller_has(machine: str, route: str, kind: str) -> None:
     tractors = [m for m in shelf().machines.values() if m.id == machine or (not machine and m.mid_outlets)]
     assert tractors
     for tractor in tractors:
         tool = shelf().attachments["thicketjaw-48"]
-        power = next(p for p in power_routes(tractor, tool, shelf().parts.values())[0] if p.route == route)
+        table = route_table(tractor, tool, shelf().parts.values())
+        power = next(c.power for c in table if c.route == route and c.power is not None)
         lines = parts_list(Outfit(tool, DIRECT, power), Inquiry(machine=tractor), shelf())
         assert {line.item for line in lines} >= MUST[kind]
         assert all(line.safe_to_order for line in lines)

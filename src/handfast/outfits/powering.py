@@ -155,7 +155,12 @@ def power_routes(
     choices = route_table(machine, attachment, parts, machine_class)
     by_hand = set(works) <= LOOSE_PIECES
     routes = tuple(c.power for c in choices if c.power is not None and (by_hand or c.route != "manual"))
-    return routes, tuple((c.route, c.why) for c in choices if not c.offered and not c.about_lid)
+    out = [(c.route, c.why) for c in choices if not c.offered and not c.about_lid]
+    own_oil = [one for one in routes if one.route in HYDRAULIC and one.route != OWN_PUMP and not one.broken_rules]
+    if any(one.presumes is None for one in own_oil):
+        routes = tuple(one for one in routes if one.route != OWN_PUMP)
+        out.append((OWN_PUMP, "the tractor's own oil moves the lid for less"))
+    return routes, tuple(out)
 
 
 def route_table(
