@@ -26,7 +26,7 @@ from handfast.outfits.mounting import MountRoute
 from handfast.outfits.outfit import Outfit
 from handfast.outfits.part_counts import cable_for, counted, current_of, fuse_for
 from handfast.outfits.parts_list import PartLine, parts_list
-from handfast.outfits.powering import HYDRAULIC, PowerRoute, power_routes
+from handfast.outfits.powering import HYDRAULIC, PowerRoute, route_table
 
 DIRECT = MountRoute("direct", "universal_plate", "universal_plate")
 LINES = {"hose", "coupler", "adapter"}
