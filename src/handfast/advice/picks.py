@@ -23,7 +23,7 @@ from handfast.quantities.units import to_si
 DIAMETERS = tuple(to_si(float(inches), "in") for inches in (8, 12, 16))
 SPECIES = ("red oak", "white pine")
 CAUTIOUS = 0.10
-HALVINGS = 24
+HALVINGS = 10  # to a millimetre: the size is said in whole inches
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 from pathlib import Path
 from typing import Any
@@ -82,6 +83,7 @@ def advise(
     folder: Path | None,
 ) -> None:
     """Answer an inquiry: ranked outfits with their reasons."""
+    gc.disable()  # one answer and out: collecting in between would only cost
     from handfast.machines.reading import read_inquiry
 
     inquiry = read_inquiry(read_given(file), file.name)  # before the reckoning is even imported

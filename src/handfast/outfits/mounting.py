@@ -109,11 +109,14 @@ def mount_routes(
         ()
     """
     kits = [part for part in parts if part.kind in KITS and part.from_interface and fits_class(part, machine_class)]
+    # While nobody knows what the loader has, a tool that may go straight on is not offered by conversion as well.
+    half_known = len(set(interfaces)) > 1 and bool(set(interfaces) & set(attachment.interfaces))
     found: list[MountRoute] = []
     for have in dict.fromkeys(interfaces):
         if have in attachment.interfaces:
             found.extend(_straight(have, kits))
-        found.extend(_by_kit(have, attachment, kits))
+        if not half_known:
+            found.extend(_by_kit(have, attachment, kits))
     return tuple(found)
 
 
