@@ -11,7 +11,7 @@ from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.machines.work import Work
 from handfast.outfits.bench import Bench
-from handfast.outfits.combine import Candidates, candidates
+from handfast.outfits.combine import Candidates, Left, candidates
 from handfast.outfits.draws import Draws, Plan, draw, size_share
 from handfast.outfits.facts import machine_class, plan_machine, plan_site
 from handfast.outfits.frame import frame_of
@@ -81,7 +81,33 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
         )
         for k, work in enumerate(works)
     )
-    return Laid(benches, found, draws)
+    return _liftable(Laid(benches, found, draws), inquiry)
+
+
+def _liftable(laid: Laid, inquiry: Inquiry) -> Laid:
+    """Without what the loader cannot even raise empty, in any sample; what was asked for by name stays."""
+    first = laid.benches[0]
+    if inquiry.attachment:
+        return laid
+    left = np.atleast_2d(first.hung_once.payload_at(first.frame.height_max))
+    lifts = ~(left.max(axis=1) <= 0.0)
+    rows = first.hanging if len(lifts) > 1 else np.zeros(len(first.outfits), dtype=np.intp)
+    keep = [k for k, one in enumerate(first.outfits) if lifts[rows[k]] or one.seen_elsewhere]
+    if len(keep) == len(first.outfits) or not keep:
+        return laid
+    kept = tuple(first.outfits[k] for k in keep)
+    heavy = {
+        id(one.attachment): one.attachment
+        for one in first.outfits
+        if not any(one.attachment is o.attachment for o in kept)
+    }
+    why = "it alone is more than the loader raises to full height"
+    gone = tuple(Left(one, why) for one in heavy.values())
+    return Laid(
+        tuple(bench.some(keep) for bench in laid.benches),
+        Candidates(kept, (*laid.candidates.left, *gone)),
+        laid.draws,
+    )
 
 
 class _Same:
