@@ -7,14 +7,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from handfast.advice import say
-from handfast.advice.ask import ask_next
+from handfast.advice.ask import ask_next, worth
 from handfast.advice.change import changes
 from handfast.advice.charts import linkage_notes
 from handfast.advice.context import Context
-from handfast.advice.knowing import Choice, knowing
 from handfast.advice.odds import NOT, THRESHOLDS, Judged, judge
 from handfast.advice.present import outfit_advice
-from handfast.advice.rank import Priced, losses, pareto, ranking
+from handfast.advice.rank import Losses, Priced, losses, pareto, ranking
 from handfast.advice.result import Advice, Fact, OutfitAdvice, Rejected
 from handfast.advice.stated import facts_of, open_facts
 from handfast.advice.wording import reason
@@ -58,33 +57,13 @@ def advise(inquiry: Inquiry, shelf: Shelf, seed: int = 1, system: str = "us") ->
     laid = lay(whole, shelf, seed)
     if not laid.benches:
         return _nothing(whole, laid, seed)
-    choice, done = choice_of(laid, whole, shelf)
-    outfits = _worked_out(Context(choice.judged, whole, shelf, system, choice.rows), choice.priced, done)
-    return _advice(choice, knowing(choice, seed), outfits, seed, system)
-
-
-def choice_of(laid: Laid, inquiry: Inquiry, shelf: Shelf) -> tuple[Choice, list[WorkDone]]:
-    """Every outfit checked, priced and ranked; the best of them to be worked out in full.
-
-    Args:
-        laid: the outfits, at least one.
-        inquiry: resolved inquiry.
-        shelf: what the dealer sells.
-
-    Returns:
-        The choice, and the job of every outfit.
-
-    Example:
-        >>> from handfast.outfits.example import laid, inquiry
-        >>> choice_of(laid(), inquiry().resolve(Shelf()), Shelf())[0].rows
-        (0,)
-    """
     judged = judge(laid, shelf)
-    done = work_done(judged, inquiry)
-    priced = _priced(judged, inquiry, shelf, done)
-    loss = losses(judged, priced, inquiry, shelf)
-    rows = tuple(_shown(judged, ranking(judged, loss)))
-    return Choice(laid, judged, priced, inquiry, shelf, loss, rows), done
+    done = work_done(judged, whole)
+    priced = _priced(judged, whole, shelf, done)
+    loss = losses(judged, priced, whole, shelf)
+    order = _shown(judged, ranking(judged, loss))
+    outfits = _worked_out(Context(judged, whole, shelf, system, order), priced, done)
+    return _advice(whole, laid, judged, loss, order, outfits, seed, system)
 
 
 def _priced(judged: Judged, inquiry: Inquiry, shelf: Shelf, done: Sequence[WorkDone]) -> list[Priced]:
@@ -153,11 +132,18 @@ def _named(
 
 
 def _advice(
-    choice: Choice, values: dict[str, float], outfits: Sequence[OutfitAdvice], seed: int, system: str
+    inquiry: Inquiry,
+    laid: Laid,
+    judged: Judged,
+    loss: Losses,
+    order: Sequence[int],
+    outfits: Sequence[OutfitAdvice],
+    seed: int,
+    system: str,
 ) -> Advice:
-    inquiry, laid, judged, order = choice.inquiry, choice.laid, choice.judged, choice.rows
     top = order[0]
     final = judged.final(top)
+    values = worth(loss.of(order), laid.draws)
     waiting = open_facts(judged, top, inquiry)
     said = say.say_now(outfits, inquiry, system)
     return Advice(

@@ -168,38 +168,11 @@ def judge(laid: Laid, shelf: Shelf) -> Judged:
         'fits'
     """
     first = laid.benches[0]
+    known = (first.links,) if first.links is not None else ()
     hard = full_height_counts(first)
     bare = _over_works(laid.benches, CHECKS, hard)
     chosen = _chosen(laid.benches, shelf)
     sets = tuple(_wanted(one, bare, row) for row, one in enumerate(chosen))
-    return _judged(laid, bare, chosen, sets)
-
-
-def judge_again(laid: Laid, judged: Judged, rows: Sequence[int]) -> Judged:
-    """Put some outfits to every check that decides, in other samples, with the ballast chosen for them.
-
-    Args:
-        laid: those outfits in the other samples, in the order of `rows`.
-        judged: as first judged.
-        rows: their rows there.
-
-    Returns:
-        `Judged` of those outfits only.
-
-    Example:
-        >>> from handfast.outfits.example import laid
-        >>> judge_again(laid(), judge(laid(), Shelf()), [0]).verdict(0)
-        'fits'
-    """
-    hard = full_height_counts(laid.benches[0])
-    bare = _over_works(laid.benches, [one for one in CHECKS if one.hard or one.id in RATED], hard)
-    return _judged(laid, bare, tuple(judged.chosen[row] for row in rows), tuple(judged.sets[row] for row in rows))
-
-
-def _judged(laid: Laid, bare: Assessment, chosen: tuple[Chosen, ...], sets: tuple[BallastSet | None, ...]) -> Judged:
-    """The outfits once more with their ballast, and lifted less high."""
-    first, hard = laid.benches[0], bare.also_hard
-    known = (first.links,) if first.links is not None else ()
     added = added_of(sets, first)
     heavier = [replace(bench, added=added, linked=known if bench is first else bench.linked) for bench in laid.benches]
     weighted = _with(bare, _over_works(heavier, BY_WEIGHT, hard), hard) if added else bare

@@ -61,9 +61,7 @@ class Losses:
         return int(np.argmin(self.mean))
 
 
-def losses(
-    judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Shelf, none: float | None = None
-) -> Losses:
+def losses(judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Shelf) -> Losses:
     """Loss of each outfit and of no sale, in money.
 
     Args:
@@ -71,7 +69,6 @@ def losses(
         priced: one an outfit.
         inquiry: the inquiry.
         shelf: with the price book.
-        none: loss of no sale where it is known already [money].
 
     Returns:
         `Losses`.
@@ -85,7 +82,7 @@ def losses(
     """
     book = shelf.price_book
     good = [holding_loss(judged, one, row, inquiry, book) for row, one in enumerate(priced)]
-    none = max(no_sale(inquiry, book), DEARER * min(good, default=0.0)) if none is None else none
+    none = max(no_sale(inquiry, book), DEARER * min(good, default=0.0))
     rows = [_row(judged, priced[row], row, good[row], book, none) for row in range(len(priced))]
     size = judged.bench.draws.size
     return Losses(np.vstack([*rows, np.full(size, none)]) if rows else np.full((1, size), none), tuple(good))

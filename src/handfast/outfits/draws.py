@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from math import sqrt
@@ -108,16 +108,13 @@ class Plan:
         self.share_origin[path] = origin
 
 
-def draw(
-    plan: Plan, seed: int, size_share: float | None = None, make: Callable[[int, int], Array] = sobol.points
-) -> Draws:
+def draw(plan: Plan, seed: int, size_share: float | None = None) -> Draws:
     """All wanted quantities as samples; one sample when nothing is uncertain.
 
     Args:
         plan: what is wanted.
         seed: of the inquiry; same seed, same samples.
         size_share: place of the machine's power in its class [share], None when not known.
-        make: points for so many dimensions and a seed, shape (samples, dimensions).
 
     Returns:
         `Draws`; uncertain quantities have `size` values, known ones one.
@@ -134,7 +131,7 @@ def draw(
     columns = {path: k + 1 for k, path in enumerate([*uncertain, *_open_shares(plan), *plan.shared])}
     if not columns:
         return _settled(plan)
-    points = make(1 + len(columns) + SPARE, seed)
+    points = sobol.points(1 + len(columns) + SPARE, seed)
     values, origins = _fixed(plan)
     factor = _size_factor(points[:, 0], size_share)
     for path in uncertain:

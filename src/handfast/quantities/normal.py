@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import math
-from functools import cache
 
 import numpy as np
 
 from handfast.quantities.arrays import Array, ArrayLike
-
-NODES_A_SD, LAST_SD = 512, 9
 
 # Wichura's rational approximations (algorithm AS 241, routine PPND16), numerator and denominator, highest power first.
 _MIDDLE = (
@@ -41,29 +38,14 @@ def normal_share(z: ArrayLike) -> Array:
     Returns:
         share [1], shape of `z`.
 
-    Source: definition by the complementary error function at nodes, Taylor's series to the fourth term between them.
+    Source: definition by the complementary error function.
 
     >>> float(normal_share(0.0))
     0.5
     """
     values = np.asarray(z, dtype=np.float64)
-    place = np.rint(values * NODES_A_SD)
-    inside = np.abs(place) <= LAST_SD * NODES_A_SD
-    if not inside.all():  # far out, or not a number
-        flat = [0.5 * math.erfc(-x / math.sqrt(2)) for x in values.ravel()]
-        return np.array(flat, dtype=np.float64).reshape(values.shape)
-    node, h = place / NODES_A_SD, values - place / NODES_A_SD
-    share, density = _nodes()[:, place.astype(np.intp) + LAST_SD * NODES_A_SD]
-    cubic = (node**2 - 1.0) / 6.0 - h * node * (node**2 - 3.0) / 24.0
-    return np.asarray(share + density * h * (1.0 + h * (h * cubic - node / 2.0)))
-
-
-@cache
-def _nodes() -> Array:
-    """Share and density at evenly spaced nodes."""
-    z = np.arange(-LAST_SD * NODES_A_SD, LAST_SD * NODES_A_SD + 1) / NODES_A_SD
-    share = [0.5 * math.erfc(-x / math.sqrt(2)) for x in z]
-    return np.stack([np.array(share), np.exp(-0.5 * z**2) / math.sqrt(2 * math.pi)])
+    flat = [0.5 * math.erfc(-x / math.sqrt(2)) for x in values.ravel()]
+    return np.array(flat, dtype=np.float64).reshape(values.shape)
 
 
 def normal_quantile(share: ArrayLike) -> Array:
