@@ -15,7 +15,7 @@ from handfast.quantities.tables import DATA
 SRC = DATA.parent.parent
 
 
-@pytest.mark.parametrize(("dimensions", "count"), [(1, 128), (64, 128), (256, 1024), (80, 32768)])
+@pytest.mark.parametrize(("dimensions", "count"), [(1, 128), (64, 128), (256, 1024)])
 def test_base_points_are_scipys(dimensions: int, count: int) -> None:
     oracle = qmc.Sobol(dimensions, scramble=False, bits=32).random(count)
     assert np.array_equal(base_points(dimensions, count) / 2**32, oracle)
@@ -46,7 +46,7 @@ def test_strictly_within_the_unit_cube_and_far_better_than_chance() -> None:
     assert np.prod(2 * drawn, axis=1).mean() == pytest.approx(1.0, abs=0.01)
 
 
-@pytest.mark.parametrize(("dimensions", "count"), [(257, 128), (0, 128), (5, 100), (5, 65536)])
+@pytest.mark.parametrize(("dimensions", "count"), [(257, 128), (0, 128), (5, 100), (5, 2048)])
 def test_beyond_the_table_is_refused(dimensions: int, count: int) -> None:
     with pytest.raises(ValueError, match="no Sobol points"):
         base_points(dimensions, count)

@@ -31,7 +31,7 @@ def base_points(dimensions: int, count: int = PER_SHIFT) -> NDArray[np.uint32]:
 
     Args:
         dimensions: number of dimensions [1], up to 256.
-        count: number of points [1], a power of two up to 32768.
+        count: number of points [1], a power of two up to 1024.
 
     Returns:
         numerators over 2**32, shape (count, dimensions); kept, so nobody may change it.
@@ -48,10 +48,9 @@ def base_points(dimensions: int, count: int = PER_SHIFT) -> NDArray[np.uint32]:
     if not 1 <= dimensions <= numbers.shape[0] or not 1 <= count <= 1 << numbers.shape[1] or count & (count - 1):
         raise ValueError(f"no Sobol points on file for {dimensions} dimensions and {count} points")
     points = np.zeros((count, dimensions), dtype=np.uint32)
-    done = 1
-    for number in numbers[:dimensions].T[: count.bit_length() - 1]:  # the Gray code runs back with the next bit set
-        points[done : 2 * done] = points[:done][::-1] ^ number
-        done *= 2
+    for i in range(1, count):
+        changed = ((i - 1) ^ i).bit_length() - 1  # lowest zero bit of i - 1
+        points[i] = points[i - 1] ^ numbers[:dimensions, changed]
     points.flags.writeable = False
     return points
 
