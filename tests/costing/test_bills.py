@@ -27,6 +27,8 @@ from handfast.quantities.estimate import Estimate
 
 known = Estimate.known
 D = Decimal
+GALLON = D("0.003785411784")
+"""m³, exact. Two 1/2 in hoses of 3.2 m to the arms and 1.5 m to the tool hold 1.19 L; half as much again is 1.79 L."""
 
 EARS = Part(
     id="ears", name="Pin ears", kind="quick_attach_kit", price=known(210), shop_hours=known(0.5), own_hours=known(1.5)
@@ -103,12 +105,12 @@ def test_grapple_with_kit_fitted_in_the_shop() -> None:
     """Goods 2,190 + 210 + 1,150 + oil; labour 0.5 + 4.5 + 0.7 = 5.7 h × 136; freight 160 × 1.2 + gate 85 + home 95."""
     caller = Caller(place="Sawpit Bend", unloading="lift_gate", residential=True)
     done = bill(grapple(), None, None, Inquiry(caller=caller))
-    oil = D("0.0057") * D("6870")  # a gallon and a half
+    oil = GALLON * D("6870")
     goods = D("2190") + D("210") + D("1150") + oil
     labour = (D("0.5") + D("4.5") + D("0.7")) * D("136")
     freight = D("160") * D("1.2") + D("85") + D("95")
     tax = goods * D("0.065")
-    assert goods == D("3589.159")
+    assert cents(float(goods)) == D("3576.01")
     assert labour == D("775.20")
     groups = likely(done)
     assert groups["attachment"] == 2190
@@ -131,7 +133,7 @@ def test_ballast_wheel_weights_pins_and_hoses() -> None:
     join = Join(True, 1.0, 1.2, ("hose", "hose"), 300.0, "")
     inquiry = Inquiry(caller=Caller(place="Sawpit Bend"), wishes=Wishes(own_work=True))
     done = bill(grapple(mass=200), BallastSet(pieces), join, inquiry)
-    goods = D("2190") + D("210") + D("1150") + D("300") + D("160") + D("190") + D("28") + D("0.0057") * D("6870")
+    goods = D("2190") + D("210") + D("1150") + D("300") + D("160") + D("190") + D("28") + GALLON * D("6870")
     whole = goods * D("1.065") + D("205") * D("1.2")
     groups = likely(done)
     assert groups["ballast"] == 160 + 190 + 28

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from handfast.costing.freight import freight_lines, town_of
+from handfast.costing.lines import GOODS as GOODS
+from handfast.costing.lines import Line as Line
+from handfast.costing.sundries import sundry_lines
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
@@ -14,21 +16,8 @@ from handfast.outfits.bench import Join
 from handfast.outfits.outfit import Outfit
 from handfast.quantities.estimate import Estimate
 
-GOODS, WORK, CARRIAGE, TAX = "goods", "labour", "freight", "tax"
-OIL = 0.0057  # m³ topped up after plumbing (1.5 US gal, practice)
-OIL_ROUTES = ("third_function", "diverter", "rear_remote_forward", "mid_outlet", "separate_pump")
+WORK, CARRIAGE, TAX = "labour", "freight", "tax"
 GROUP_OF = {"quick_attach_kit": "mount", "adapter_plate": "mount", "valve_kit": "power"}
-
-
-@dataclass(frozen=True)
-class Line:
-    """One line: what it is, which lines it moves with, whether people forget it."""
-
-    what: str
-    group: str
-    kind: str  # goods, labour, freight
-    hidden: bool
-    price: Estimate
 
 
 def price_lines(
@@ -62,7 +51,7 @@ def price_lines(
     sent = freight_lines(outfit.attachment, inquiry.caller, shelf.price_book) if carriage is None else carriage
     lines = [_attachment_line(outfit)]
     lines += [_part_line(part) for part in (*outfit.mount.parts, *outfit.power.parts)]
-    lines += _join_lines(join) + _ballast_lines(ballast, shelf) + _oil_line(outfit, shelf)
+    lines += _join_lines(join) + _ballast_lines(ballast, shelf) + sundry_lines(outfit, shelf)
     lines += [Line(what, CARRIAGE, CARRIAGE, True, price) for what, price in sent]
     lines += _labour_line(outfit, ballast, inquiry, shelf)
     return [line for line in lines if not line.price.is_unknown]
@@ -116,12 +105,6 @@ def piece_band(mass: float, price: float, shelf: Shelf) -> Estimate:
     if not rate.is_unknown:
         return rate.scaled(mass)
     return Estimate.triangular(0.7 * price, price, 1.3 * price, origin="typical")
-
-
-def _oil_line(outfit: Outfit, shelf: Shelf) -> list[Line]:
-    if outfit.power.route not in OIL_ROUTES or shelf.price_book.oil_per_m3.is_unknown:
-        return []
-    return [Line("Hydraulic oil, topped up", "parts", GOODS, True, shelf.price_book.oil_per_m3.scaled(OIL))]
 
 
 def shop_hours(outfit: Outfit, ballast: BallastSet | None, shelf: Shelf) -> float:

@@ -12,6 +12,7 @@ from handfast.machines.tractor import Machine
 from handfast.outfits.circuit_of import OutfitCircuit
 from handfast.outfits.hose_plan import HoseLength, OutfitHoses, PoseAt
 from handfast.outfits.line_runs import LineRun, Piece
+from handfast.outfits.numbering import supply_tags
 from handfast.outfits.outfit import Outfit
 from handfast.outfits.powering import PowerRoute
 from handfast.quantities.estimate import Estimate
@@ -26,8 +27,6 @@ VALVES = {
     "mid_outlet": "mid remote",
     "separate_pump": "valve of the pump",
 }
-SUPPLY_TAGS = {"row": ("P1", "N1"), "diverter": ("C1", "C2", "C3", "C4")}
-SENSING_TAGS = ("P1", "T1", "X1")
 SIZES = {6.4: "1/4 in", 7.9: "5/16 in", 9.5: "3/8 in", 12.7: "1/2 in", 15.9: "5/8 in", 19.0: "3/4 in"}
 
 
@@ -67,7 +66,7 @@ def circuit_view_of(circuit: OutfitCircuit, outfit: Outfit, inquiry: Inquiry, sy
         relief=f"relief {show(circuit.relief, 'pressure', system)}",
         flow=f"{show(circuit.flow, 'flow', system)}",
         beyond="on to the hitch, then tank" if machine.centre in ("open", None) else "to tank",
-        supply_tags=SENSING_TAGS if _senses(power) else SUPPLY_TAGS.get(feed, ()),
+        supply_tags=supply_tags(outfit),
         figures=tuple(_figures(circuit, system)),
     )
 
@@ -98,10 +97,6 @@ def _valve_words(power: PowerRoute, feed: str) -> str:
     if power.route == "rear_remote_forward" and feed == "row":
         return "added remote section"
     return VALVES[power.route]
-
-
-def _senses(power: PowerRoute) -> bool:
-    return power.kit is not None and "sense_port" in power.kit.needs
 
 
 def _by_coil(power: PowerRoute) -> bool:

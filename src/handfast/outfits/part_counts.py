@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from math import ceil, isnan, pi
+from math import ceil, pi
 
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
-from handfast.outfits.line_runs import LineRun
 from handfast.outfits.outfit import Outfit
 from handfast.physics import electrics
 from handfast.physics.wire import gauge_number
@@ -17,23 +15,25 @@ from handfast.reckoning.needs import value_of
 # Common practice, no source.
 CLAMP_EVERY = 0.6  # m of line that lies still
 CLAMPS_A_SET = 10
-SLEEVE = 3.05  # m in a piece of spiral sleeve (10 ft)
 COIL = 3.0  # A, a valve's coil
 PACK = 40.0  # A, the motor of a small pump pack where nobody says more
 CABLE = 4.0  # m each way from the battery to the end of the arms
 MAY_LOSE = 0.10  # of the supply voltage
 SUPPLY = 12.0  # V
 FILL_AGAIN = 1.5  # what is topped up over what new hoses and cylinders hold
-KIT_BORE = 0.0127  # m, hoses whose bore nobody has said
+BORE = 0.0127  # m, the widest hose that a lid's line is made of
+TO_TOOL = 1.5  # m of each hose from the arms to the attachment
+LINES, PAIR_OF_PORTS = 2, 4  # hoses of a lid; ports of two cylinders that are fed by themselves
 
 
-def counted(rule: str, outfit: Outfit, runs: Sequence[LineRun]) -> int:
+def counted(rule: str, outfit: Outfit) -> int:
     """A quantity of the table: a number, or the rule that is named there.
+
+    It rests on route and attachment alone, so that list and bill have the same count before any hose is chosen.
 
     Args:
         rule: a whole number, clamps, sleeve or oil.
         outfit: the outfit.
-        runs: both lines; none where ports are not known, then the least of each.
 
     Returns:
         How many.
@@ -41,39 +41,30 @@ def counted(rule: str, outfit: Outfit, runs: Sequence[LineRun]) -> int:
     Raises:
         ValueError: No such rule.
 
-    Source: a clamp every 0.6 m of line that lies still, sleeve over what moves, oil for new hoses and cylinders
-    half as much again (common practice, no source).
+    Source: a clamp every 0.6 m of the route's line on both sides; one piece of spiral sleeve round the pair of hoses
+    that moves, another where a second cylinder is fed by itself; oil for new hoses and cylinders half as much again
+    (common practice, no source).
 
     Example:
         >>> from handfast.machines.attachment import Attachment
         >>> from handfast.outfits.mounting import MountRoute
         >>> from handfast.outfits.powering import PowerRoute
         >>> outfit = Outfit(Attachment(), MountRoute("direct", "pinned", "pinned"), PowerRoute("diverter"))
-        >>> counted("2", outfit, ()), counted("clamps", outfit, ())
-        (2, 1)
+        >>> counted("2", outfit), counted("clamps", outfit), counted("sleeve", outfit), counted("oil", outfit)
+        (2, 1, 1, 1)
     """
     if rule.isdigit():
         return int(rule)
+    line = outfit.power.words.line
     if rule == "clamps":
-        still = sum(_length(piece.length, piece.needed) for r in runs for piece in r.hoses if piece.at == "tractor")
-        return max(ceil(still / CLAMP_EVERY / CLAMPS_A_SET), 1)
+        return max(ceil(LINES * line / CLAMP_EVERY / CLAMPS_A_SET - 1e-9), 1)
     if rule == "sleeve":
-        moving = sum(_length(piece.length, piece.needed) for r in runs for piece in r.hoses if piece.at == "tool")
-        return max(ceil(moving / SLEEVE), 1)
+        oil = outfit.attachment.hydraulics
+        return 2 if oil is not None and len(oil.ports) == PAIR_OF_PORTS else 1
     if rule == "oil":
-        return max(ceil(FILL_AGAIN * (_in_hoses(runs) + _in_cylinders(outfit)) / to_si(1.0, "gal")), 1)
+        hoses = LINES * pi / 4 * BORE**2 * (line + TO_TOOL)
+        return max(ceil(FILL_AGAIN * (hoses + _in_cylinders(outfit)) / to_si(1.0, "gal")), 1)
     raise ValueError(rule)
-
-
-def _length(length: float, needed: float) -> float:
-    return needed if isnan(length) else length
-
-
-def _in_hoses(runs: Sequence[LineRun]) -> float:
-    pieces = [piece for run in runs for piece in run.hoses]
-    bores = [KIT_BORE if isnan(piece.bore) else piece.bore for piece in pieces]
-    lengths = [_length(piece.length, piece.needed) for piece in pieces]
-    return sum(pi / 4 * d**2 * length for d, length in zip(bores, lengths, strict=True))
 
 
 def _in_cylinders(outfit: Outfit) -> float:

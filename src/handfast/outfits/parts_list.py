@@ -10,11 +10,12 @@ from handfast.machines.inquiry import Inquiry
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
 from handfast.outfits.line_runs import LineRun, Piece, line_runs
+from handfast.outfits.numbering import outlet_words, route_rows
 from handfast.outfits.outfit import Outfit
-from handfast.outfits.part_counts import cable_for, counted, fuse_for
+from handfast.outfits.part_counts import cable_for, counted, current_of, fuse_for
 from handfast.outfits.powering import HYDRAULIC
 from handfast.quantities.estimate import Estimate
-from handfast.quantities.tables import table
+from handfast.quantities.units import to_si
 
 PORTS_UNKNOWN = "the thread of the attachment's ports or of the tractor's outlet is not known"
 NOT_STOCKED = "not on the shelf: to be found before the job is begun"
@@ -72,27 +73,50 @@ def parts_list(outfit: Outfit, inquiry: Inquiry, shelf: Shelf) -> tuple[PartLine
     runs = line_runs(outfit, inquiry, shelf)
     kit = outfit.power.kit
     lines = [] if kit is None else [_bought("kit", kit, 1, "piece")]
-    lines += [_of_route(row, outfit, runs, shelf) for row in _rows(outfit)]
-    lines += list(_along(runs))
+    lines += route_lines(outfit, shelf)
+    lines += list(_along(outfit, runs))
     if outfit.power.route in HYDRAULIC and not runs:
         lines.append(_waiting("hoses", "hoses, couplers and fittings of both lines", 1, PORTS_UNKNOWN))
     return tuple(lines)
 
 
-def _rows(outfit: Outfit) -> Iterator[Mapping[str, str]]:
-    """Rows of the table that this route with this kit needs."""
-    route, kit = outfit.power.route, outfit.power.kit
-    needs = set() if kit is None else set(kit.needs)
-    for row in table("route_parts.csv"):
-        mine = row["route"] == route or (row["route"] == "oil" and route in HYDRAULIC)
-        word, _, need = row["when"].partition(" ")
-        if mine and (not word or (need in needs) == (word == "needs")):
-            yield row
+def route_lines(outfit: Outfit, shelf: Shelf) -> tuple[PartLine, ...]:
+    """What belongs to a route beside its kit and its two lines; looked up once for routes that are alike.
+
+    Args:
+        outfit: the outfit.
+        shelf: what can be sold.
+
+    Returns:
+        Lines in the table's order.
+
+    Source: route_parts.csv (common practice, no source).
+
+    Example:
+        >>> route_lines.__name__
+        'route_lines'
+    """
+    kept = next((found for known, found in _kept if known is shelf), None)
+    if kept is None:
+        kept = {}
+        _kept.insert(0, (shelf, kept))
+        del _kept[SHELVES:]
+    kit, counts = outfit.power.kit, tuple(counted(rule, outfit) for rule in RULES)
+    whose = None if kit is None else (kit.id, kit.needs, kit.supplies)
+    key = outfit.power.route, whose, current_of(outfit), counts
+    if key not in kept:
+        kept[key] = tuple(_of_route(row, outfit, shelf) for row in route_rows(outfit))
+    return kept[key]
 
 
-def _of_route(row: Mapping[str, str], outfit: Outfit, runs: Sequence[LineRun], shelf: Shelf) -> PartLine:
+RULES = ("clamps", "sleeve", "oil")
+SHELVES = 8
+_kept: list[tuple[Shelf, dict[tuple[object, ...], tuple[PartLine, ...]]]] = []
+
+
+def _of_route(row: Mapping[str, str], outfit: Outfit, shelf: Shelf) -> PartLine:
     """One row of the table as a line: brought by the kit, found on the shelf or in the price book, or missing."""
-    count = counted(row["quantity"], outfit, runs)
+    count = counted(row["quantity"], outfit)
     place = row["tag"], row["from_port"], row["to_port"]
     kit = outfit.power.kit
     for source in row["find"].split():
@@ -104,6 +128,9 @@ def _of_route(row: Mapping[str, str], outfit: Outfit, runs: Sequence[LineRun], s
         if kind == "book" and (line := next((x for x in shelf.price_book.line if what in x.id), None)) is not None:
             price = line.price.scaled(count)
             return PartLine(row["item"], line.name or row["name"], count, row["unit"], *place, None, price)
+        if kind == "rate" and not shelf.price_book.oil_per_m3.is_unknown:
+            price = shelf.price_book.oil_per_m3.scaled(to_si(count, row["unit"]))
+            return PartLine(row["item"], row["name"], count, row["unit"], *place, None, price)
     return _waiting(row["item"], row["name"], count, NOT_STOCKED, row["unit"], *place)
 
 
@@ -129,11 +156,11 @@ def _waiting(
     return PartLine(item, what, count, unit, tag, start, end, None, Estimate.unknown(), waits_for=why)
 
 
-def _along(runs: Sequence[LineRun]) -> Iterator[PartLine]:
+def _along(outfit: Outfit, runs: Sequence[LineRun]) -> Iterator[PartLine]:
     """Both lines: hoses and coupler halves each with its tag, adapters that are alike together."""
     loose: dict[tuple[str, str], list[tuple[Piece, str, str]]] = {}
     for run in runs:
-        for piece, start, end in _between(run):
+        for piece, start, end in _between(outfit, run):
             if piece.tag:
                 yield _piece(piece, start, end)
             else:
@@ -152,9 +179,10 @@ def _piece(piece: Piece, start: str, end: str, count: int = 1) -> PartLine:
     return PartLine(item, piece.name, count, "piece", *place, piece.part.id, price, stock=piece.part.stock)
 
 
-def _between(run: LineRun) -> Iterator[tuple[Piece, str, str]]:
+def _between(outfit: Outfit, run: LineRun) -> Iterator[tuple[Piece, str, str]]:
     """Each piece with what it starts from and leads to: a tag, a fitting's name, or a port."""
-    words = [f"tractor, line {run.name}", *(piece.tag or piece.name for piece in run.pieces), f"port that {run.moves}"]
+    pieces = (piece.tag or piece.name for piece in run.pieces)
+    words = [outlet_words(outfit, run.name), *pieces, f"lid cylinder, port that {run.moves}"]
     for k, piece in enumerate(run.pieces):
         yield piece, _port(words[k], piece.meets), _port(words[k + 2], piece.gives)
 
