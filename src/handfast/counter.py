@@ -129,6 +129,11 @@ def answer(workspace: Workspace, number: int, seed: int = 1, system: str = "us")
     return reckoned
 
 
+def try_answer(workspace: Workspace, text: str, seed: int = 1, system: str = "us") -> Advice:
+    """The advice on a text that is not stored, and is not stored by this. Raises Faults where the text has any."""
+    return advise(read_inquiry(text, "inquiry"), shelf(workspace), seed=seed, system=system)
+
+
 def quote(workspace: Workspace, number: int, outfit_id: str, seed: int = 1) -> QuoteRow:
     """Number an offer of one outfit and keep it as it was reckoned. KeyError: no such inquiry or outfit."""
     advice = answer(workspace, number, seed)

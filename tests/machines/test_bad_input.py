@@ -8,7 +8,17 @@ import pytest
 
 from handfast.machines.faults import Fault
 from handfast.machines.inquiry import Inquiry
-from handfast.machines.reading import Faults, read_data, read_file, read_inquiry, read_machine, read_model, read_shelf
+from handfast.machines.reading import (
+    Faults,
+    demo_shelf,
+    read_data,
+    read_file,
+    read_held,
+    read_inquiry,
+    read_machine,
+    read_model,
+    read_shelf,
+)
 from handfast.machines.tractor import Machine
 
 GOOD = """
@@ -82,7 +92,7 @@ ONE_FAULT = [
     ('wheelbase = "1.4 m"', 'class = "compact"', "machine.class", '"compact"', "subcompact, compact_small"),
     ('wheelbase = "1.4 m"', 'centre = "opne"', "machine.centre", '"opne"', "Did you mean open?"),
     ('wheelbase = "1.4 m"', "rear_remotes = 1.5", "machine.rear_remotes", "1.5", "a whole number"),
-    ('wheelbase = "1.4 m"', "rear_remotes = -1", "machine.rear_remotes", "-1", "greater than or equal to 0"),
+    ('wheelbase = "1.4 m"', "rear_remotes = -1", "machine.rear_remotes", "-1", "0 or more"),
     ('wheelbase = "1.4 m"', "rear_remotes = true", "machine.rear_remotes", "true or false", "a whole number"),
     ('wheelbase = "1.4 m"', 'cab = "perhaps"', "machine.cab", '"perhaps"', "true or false"),
     ('wheelbase = "1.4 m"', "quick_attach = 3", "machine.quick_attach", "3", "text in quotes"),
@@ -137,6 +147,33 @@ ONE_FAULT = [
         '"root_graple"',
         "Did you mean root_grapple?",
     ),
+    ('wheelbase = "1.4 m"', 'wheelbase = "1e9 m"', "machine.wheelbase", "1000000000 m", "at most 100,000 m"),
+    ('wheelbase = "1.4 m"', "rear_remotes = 99999999", "machine.rear_remotes", "99999999", "at most 1000000"),
+    ('kind = "logs"', 'kind = "logs"\ndiameter = "14 ft"', "work[0].diameter", "14 ft", "at most 4 m"),
+    ('kind = "logs"', 'kind = "logs"\nmass = "1e30 kg"', "work[0].mass", "1e+30 kg", "at most 1,000,000 kg"),
+    ('kind = "logs"', 'kind = "logs"\nlength = "1.234,5 ft"', "work[0].length", "1.234,5 ft", "the decimal sign is"),
+    ('title = "Fence row"', 'site = { slope = "95 deg" }', "site.slope", '"95 deg"', "less than upright"),
+    (
+        'title = "Fence row"',
+        'behind = { kind = "none", mass = "500 lb" }',
+        "behind.mass",
+        "500 lb",
+        "nothing hangs there",
+    ),
+    (
+        'wheelbase = "1.4 m"',
+        "power_beyond = true\nlines_at_valve = 6",
+        "machine.lines_at_valve",
+        "6",
+        "7 or more, since power beyond is stated",
+    ),
+    (
+        'wheelbase = "1.4 m"',
+        "power_beyond = false\nlines_at_valve = 7",
+        "machine.lines_at_valve",
+        "7",
+        "fewer than 7, since no power beyond is stated",
+    ),
     ('kind = "root_grapple"', "lids = 3", "attachment[0].lids", "3", "0, 1 or 2"),
 ]
 
@@ -152,6 +189,17 @@ def test_one_fault(old: str, new: str, place: str, found: str, expected: str) ->
     key = place.split(".")[-1].split("[")[0]
     line = text.split("\n")[fault.line - 1]
     assert key in line or place.split(".")[-2].split("[")[0] in line
+
+
+def test_a_record_that_is_not_there_is_named_with_all_the_rest() -> None:
+    text = '[machine]\nrecord = "thimbel-24"\n[[attachment]]\nrecord = "nothing"\n[wishes]\nbudget = "lots"\n'
+    with pytest.raises(Faults) as refused:
+        read_held(text, "a.toml", demo_shelf())
+    told = [(fault.line, fault.place) for fault in refused.value.faults]
+    assert told == [(2, "machine.record"), (4, "attachment[0].record"), (6, "wishes.budget")]
+    with pytest.raises(Faults) as refused:
+        read_held(text.replace('"lots"', "1"), "a.toml", demo_shelf())
+    assert [(fault.file, fault.line) for fault in refused.value.faults] == [("a.toml", 2), ("a.toml", 4)]
 
 
 def test_all_faults_at_once_in_the_order_of_their_lines() -> None:

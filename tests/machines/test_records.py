@@ -154,6 +154,16 @@ def test_facts_win_over_the_record() -> None:
     assert machine.loader.lift_at_pin == kept.loader.lift_at_pin
 
 
+def test_lines_counted_at_the_valve_overrule_the_record() -> None:
+    shelf = demo_shelf()
+    text = '[machine]\nrecord = "satchel-33"\n'
+    assert shelf.machines["satchel-33"].power_beyond is True
+    counted = read_inquiry(text + "lines_at_valve = 6").resolve(shelf).machine
+    assert (counted.lines_at_valve, counted.power_beyond) == (6, None)
+    seen = read_inquiry(text + "power_beyond = false").resolve(shelf).machine
+    assert (seen.lines_at_valve, seen.power_beyond) == (None, False)
+
+
 def test_axle_masses_follow_a_mass_that_was_stated_alone() -> None:
     shelf = demo_shelf()
     kept = shelf.machines["thimble-24"]

@@ -113,6 +113,13 @@ def test_what_is_no_inquiry_is_refused(desk, text: str) -> None:
     assert desk.count() == 8
 
 
+def test_a_mark_before_the_text_is_left_out(desk) -> None:
+    answer = desk.post("/inquiries", toml='\ufefftitle = "x"\n[machine]\nrecord = "thimble-24"\n')
+    assert answer.status_code == 303
+    assert stored(desk, 9).startswith("title")
+    assert desk.client.get("/inquiries/9").status_code == 200
+
+
 def test_too_much_is_refused_while_it_comes_in(desk) -> None:
     answer = desk.post("/inquiries", toml="x" * (LIMIT + 1))
     assert answer.status_code == 413

@@ -84,12 +84,13 @@ def advise(
 ) -> None:
     """Answer an inquiry: ranked outfits with their reasons."""
     gc.disable()  # one answer and out: collecting in between would only cost
-    from handfast.machines.reading import read_inquiry
+    from handfast.machines.reading import read_held
 
-    inquiry = read_inquiry(read_given(file), file.name)  # before the reckoning is even imported
+    text, shelf = read_given(file), shelf_at_hand(folder)
+    inquiry = read_held(text, file.name, shelf)  # before the reckoning is even imported
     from handfast.advice.advise import advise as reckon
 
-    advice = reckon(inquiry, shelf_at_hand(folder), seed=inquiry.seed if seed is None else seed, system=units)
+    advice = reckon(inquiry, shelf, seed=inquiry.seed if seed is None else seed, system=units)
     if outfit_id is not None and outfit_id not in {one.id for one in advice.outfits}:
         raise Refused([_no_such_outfit(outfit_id, [one.id for one in advice.outfits])])
     if pdf is not None:
@@ -195,21 +196,24 @@ def thread(as_json: bool, **given: str | None) -> None:
 @UNITS
 def quote(file: Path, outfit_id: str, pdf: Path | None, seed: int | None, units: str) -> None:
     """Take an inquiry into the workspace and number an offer of one of its outfits."""
-    from handfast.machines.reading import read_inquiry
+    from handfast.machines.reading import read_held
+    from handfast.machines.shelf import Shelf
+    from handfast.store.shelf_records import peek_shelf
 
     text = read_given(file)
-    given = read_inquiry(text, file.name)
+    given = read_held(text, file.name, peek_shelf(home()) or Shelf())  # before there is a workspace
+    seed = given.seed if seed is None else seed
     from handfast import counter
 
-    seed = given.seed if seed is None else seed
     workspace = counter.open_workspace(home(), who="terminal")
     known = counter.same_inquiry(workspace, text)
-    number = counter.new_inquiry(workspace, text, file.name) if known is None else known
-    advice = counter.answer(workspace, number, seed)
-    ids = [one.id for one in advice.outfits]
-    if outfit_id not in ids:
+    tried = counter.try_answer(workspace, text, seed) if known is None else counter.answer(workspace, known, seed)
+    ids = [one.id for one in tried.outfits]
+    if outfit_id not in ids:  # before anything is stored
         raise Refused([_no_such_outfit(outfit_id, ids)])
+    number = counter.new_inquiry(workspace, text, file.name) if known is None else known
     row = counter.quote(workspace, number, outfit_id, seed)
+    advice = counter.answer(workspace, number, seed)
     offered = advice.outfit(outfit_id)
     click.echo(f"Quote {row.number}, inquiry {number}: {offered.title}. {offered.verdict_text}")
     if pdf is not None:

@@ -125,10 +125,25 @@ def _words(model: type[BaseModel], path: Path, detail: ErrorDetails) -> tuple[st
         return found, f"one of {', '.join(choices)}" + (f". Did you mean {near[0]}?" if near else "")
     if kind == "string_pattern_mismatch":
         return found, "three capital letters such as USD" if path[-1] == "currency" else context["pattern"]
+    bound = _bound(kind, context)
+    if bound:
+        return found, bound
     known = _EXPECTED.get(kind) or _EXPECTED.get(kind.rsplit("_", 1)[0]) or _EXPECTED.get(kind.split("_")[0])
     if known is None or kind.endswith(("too_long", "too_short")):
         return found, detail["msg"].removeprefix("Value error, ").removeprefix("Input should be ")
     return found, known
+
+
+def _bound(kind: str, context: Mapping[str, Any]) -> str:
+    """A bound that was passed, in words; empty where it was none."""
+    words = {
+        "greater_than_equal": "{ge} or more",
+        "less_than_equal": "at most {le}",
+        "greater_than": "more than {gt}",
+        "less_than": "less than {lt}",
+        "string_too_long": "at most {max_length} characters",
+    }
+    return words[kind].format(**context) if kind in words else ""
 
 
 def _choices(expected: str) -> list[str]:

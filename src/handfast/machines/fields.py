@@ -36,13 +36,22 @@ class Contradiction(NamedTuple):
     expected: str
 
 
+# Beyond these [SI] nothing on a farm was measured: a slip of the keyboard, or of the unit.
+MOST = {
+    "mass": 1e6, "load": 1e6, "length": 1e5, "area": 1e6, "volume": 1e6, "density": 3e4, "pressure": 1e9, "flow": 10.0,
+    "power": 1e8, "speed": 1e3, "rotation": 1e5, "voltage": 1e4, "current": 1e5, "force": 1e8, "torque": 1e8,
+    "temperature": 2e3, "count": 1e7, "money": 1e9, "hours": 1e6, "days": 1e5,
+}  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """Marks a field as a quantity of a dimension, with the least value that is possible."""
+    """Marks a field as a quantity of a dimension, with the least and the greatest value that is possible."""
 
     dimension: str
     least: float | None = 0.0
     open_end: bool = True  # the least value itself is impossible
+    most: float | None = None  # where the dimension's own bound is too wide
 
     def read(self, given: object, info: ValidationInfo) -> Estimate:
         """Read the field, or refuse it with what was found and what is expected."""
@@ -57,10 +66,18 @@ class Quantity:
                 bound = f"more than {self.least:g}" if self.open_end else f"{self.least:g} or more"
                 found = estimate.text or f"{estimate.value:g}"
                 raise _refusal(found, f"{expected_of(self.dimension)}, {bound} in all its spread")
+        self._not_too_large(estimate)
         origin = (info.context or {}).get("origin")
         if origin and not estimate.is_unknown and not (isinstance(given, Mapping) and "origin" in given):
             return estimate.with_origin(origin)
         return estimate
+
+    def _not_too_large(self, estimate: Estimate) -> None:
+        most = self.most or MOST.get(self.dimension)
+        if most is None or estimate.is_unknown or max(abs(estimate.least), abs(estimate.greatest)) <= most:
+            return
+        bound = f"at most {most:,.0f} {si_symbol(self.dimension)}".rstrip()
+        raise _refusal(estimate.text or f"{estimate.value:g}", f"{expected_of(self.dimension)}, {bound}")
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         """Validate by `read`, serialize as plain JSON."""
@@ -88,6 +105,8 @@ SomeMass = Annotated[Estimate, Quantity("mass", open_end=False)]  # may be none 
 Load = Annotated[Estimate, Quantity("load")]  # a rating, printed as a mass or as a force
 Length = Annotated[Estimate, Quantity("length")]
 SomeLength = Annotated[Estimate, Quantity("length", open_end=False)]
+Thickness = Annotated[Estimate, Quantity("length", most=4.0)]  # of a log, a stone, a bale: feet for inches is a slip
+PieceLength = Annotated[Estimate, Quantity("length", most=1000.0)]
 Coordinate = Annotated[Estimate, Quantity("length", least=None)]
 Area = Annotated[Estimate, Quantity("area")]
 Volume = Annotated[Estimate, Quantity("volume")]

@@ -60,11 +60,20 @@ def merged_machine(base: Machine, facts: Machine) -> Machine:
     >>> merged_machine(base, Machine(mass="1100 kg")).front_axle_mass.value
     660.0
     """
-    machine = merged(base, facts)
+    machine = _counted(merged(base, facts), facts)
     stated = {name for name in ("mass", "front_axle_mass", "rear_axle_mass") if not getattr(facts, name).is_unknown}
     if len(stated) in (0, 3) or any(each.is_unknown for each in (base.mass, base.front_axle_mass, base.rear_axle_mass)):
         return machine
     return machine.model_copy(update=_following(machine, base, stated))
+
+
+def _counted(machine: Machine, facts: Machine) -> Machine:
+    """Lines counted at the valve, or power beyond seen there, overrule what the record says of the other."""
+    if facts.lines_at_valve is not None and facts.power_beyond is None:
+        return machine.model_copy(update={"power_beyond": None})
+    if facts.power_beyond is not None and facts.lines_at_valve is None:
+        return machine.model_copy(update={"lines_at_valve": None})
+    return machine
 
 
 def _following(machine: Machine, base: Machine, stated: set[str]) -> dict[str, Estimate]:

@@ -13,8 +13,10 @@ from handfast.machines.faults import Fault as Fault
 from handfast.machines.faults import Faults as Faults
 from handfast.machines.fields import DEFAULT_LOCALE
 from handfast.machines.inquiry import Inquiry
+from handfast.machines.merging import named
 from handfast.machines.part import Part
 from handfast.machines.price_book import PriceBook
+from handfast.machines.shelf import Shelf
 from handfast.machines.shelf_files import demo_inquiries as demo_inquiries
 from handfast.machines.shelf_files import demo_shelf as demo_shelf
 from handfast.machines.shelf_files import read_shelf as read_shelf
@@ -102,6 +104,54 @@ def read_inquiry(text: str, file: str = "inquiry.toml", locale: str = DEFAULT_LO
     '10 %'
     """
     return read_model(Inquiry, text, file, locale)
+
+
+def read_held(text: str, file: str, shelf: Shelf, locale: str = DEFAULT_LOCALE) -> Inquiry:
+    """An inquiry from TOML text, as written, that holds against the shelf too.
+
+    Args:
+        text: TOML text.
+        file: name of the file, for the faults.
+        shelf: whose records it may name.
+        locale: whose way to write numbers is used, unless the text names its own.
+
+    Returns:
+        the inquiry, the records it names not yet filled in.
+
+    Raises:
+        Faults: everything that is wrong with the text, and every record it names that is not on the shelf.
+
+    >>> from handfast.machines.shelf import Shelf
+    >>> read_held('[site]\\nslope = "10 %"', "a.toml", Shelf()).site.slope.text
+    '10 %'
+    """
+    try:
+        inquiry = read_inquiry(text, file, locale)
+    except Faults as error:
+        raise Faults([*error.faults, *_not_there(text, file, shelf)]) from None
+    try:
+        inquiry.resolve(shelf, file)
+    except Faults as error:
+        raise located(error, text, file) from None
+    return inquiry
+
+
+def _not_there(text: str, file: str, shelf: Shelf) -> list[Fault]:
+    """The records that a faulty text names in vain."""
+    try:
+        data = parse(text, file)[0]
+    except Faults:
+        return []
+    lost: list[Fault] = []
+    pieces = data.get("attachment")
+    asked: list[tuple[str, Any, Any]] = [("machine.record", data.get("machine"), shelf.machines)]
+    for i, one in enumerate(pieces if isinstance(pieces, list) else ()):
+        asked.append((f"attachment[{i}].record", one, shelf.attachments))
+    for place, table, records in asked:
+        wanted = table.get("record") if isinstance(table, dict) else None
+        if isinstance(wanted, str):
+            named(records, wanted, place, file, lost)
+    return located(Faults(lost), text, file).faults if lost else []
 
 
 def read_machine(text: str, file: str = "machine.toml", locale: str = DEFAULT_LOCALE) -> Machine:

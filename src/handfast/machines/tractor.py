@@ -36,6 +36,7 @@ from handfast.machines.part import Connection
 MachineClass = Literal["subcompact", "compact_small", "compact_large", "utility"]
 
 AXLES_SHARE = 0.02  # front and rear may miss the mass by this share of it
+LINES_BEYOND = 7  # cylinders 4, pump, tank, and the one that feeds what comes after
 AXLES_MASS = 20.0  # kg, or by this much
 
 
@@ -149,6 +150,7 @@ class Machine(Record):
     def contradictions(self) -> Iterator[Contradiction]:
         """Axles against the whole, bare against ready, working against rated speed."""
         yield from self._axles()
+        yield from self._lines()
         yield from not_above("front_axle_mass", self.front_axle_mass, "mass", self.mass, "mass")
         yield from not_above("rear_axle_mass", self.rear_axle_mass, "mass", self.mass, "mass")
         yield from not_above("bare_mass", self.bare_mass, "mass", self.mass, "mass")
@@ -156,6 +158,14 @@ class Machine(Record):
         yield from not_above("steering_flow", self.steering_flow, "pump_flow", self.pump_flow, "flow")
         yield from not_above("front_track", self.front_track, "overall_width", self.overall_width, "length")
         yield from not_above("rear_track", self.rear_track, "overall_width", self.overall_width, "length")
+
+    def _lines(self) -> Iterator[Contradiction]:
+        """Six lines at the loader valve: nothing is fed beyond it; seven: something is."""
+        lines = self.lines_at_valve
+        if lines is None or self.power_beyond is None or self.power_beyond == (lines >= LINES_BEYOND):
+            return
+        asked = f"{LINES_BEYOND} or more, since" if self.power_beyond else f"fewer than {LINES_BEYOND}, since no"
+        yield Contradiction("lines_at_valve", str(lines), f"{asked} power beyond is stated")
 
     def _axles(self) -> Iterator[Contradiction]:
         """Front and rear axle together must be the mass, within rounding."""

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Literal
 
 from handfast.machines.fields import (
     UNKNOWN,
+    Contradiction,
     Density,
     Length,
     Mass,
     Number,
+    PieceLength,
     Point,
     Record,
     Share,
@@ -17,7 +20,9 @@ from handfast.machines.fields import (
     SomeLength,
     SomeMass,
     Temperature,
+    Thickness,
     Volume,
+    show_pair,
 )
 
 WorkKind = Literal[
@@ -60,10 +65,10 @@ class Work(Record):
     kind: WorkKind
     material: str = ""
     species: str = ""
-    diameter: Length = UNKNOWN
-    length: Length = UNKNOWN
-    width: Length = UNKNOWN
-    height: Length = UNKNOWN
+    diameter: Thickness = UNKNOWN
+    length: PieceLength = UNKNOWN
+    width: PieceLength = UNKNOWN
+    height: PieceLength = UNKNOWN
     mass: Mass = UNKNOWN
     density: Density = UNKNOWN
     volume: Volume = UNKNOWN
@@ -93,3 +98,10 @@ class Behind(Record):
     behind: SomeLength = UNKNOWN
     height: SomeLength = UNKNOWN
     notes: str = ""
+
+    def contradictions(self) -> Iterator[Contradiction]:
+        """Nothing weighs nothing."""
+        if self.kind == "none" and not self.mass.is_unknown and self.mass.least > 0.0:
+            yield Contradiction(
+                "mass", show_pair(self.mass, "mass"), "no mass, since the kind says that nothing hangs there"
+            )

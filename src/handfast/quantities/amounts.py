@@ -209,6 +209,8 @@ def _other_sign(text: str, sign: str, style: NumberStyle, dimension: str) -> str
     name = {",": "comma", ".": "point", "'": "mark"}[sign]
     if sign != style.group:
         return f"{expected_of(dimension)}; here the decimal sign is {quoted(style.decimal)}"
+    if style.decimal in text:
+        return f"three digits after it: a {name} here means thousands, and the decimal sign is {quoted(style.decimal)}"
     better = re.sub(rf"(?<=\d){re.escape(sign)}(?=\d)", style.decimal, text, count=1)
     parts = re.match(r"(\d+)\D(\d+)\s*(?:ft|'|feet|foot)\.?$", better)
     also = ""

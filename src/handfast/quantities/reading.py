@@ -195,7 +195,8 @@ def _checked(estimate: Estimate, dimension: str, text: str) -> Estimate:
             return estimate
         raise QuantityError(quoted(text), f"{expected_of(dimension)}, a finite number")
     if limit is not None and max(abs(estimate.low), abs(estimate.high)) > limit:
-        raise QuantityError(quoted(text), f"{expected_of(dimension)}; a bare number is radians")
+        bound = "less than upright, 90 deg" if dimension == "slope" else "at most a full turn"
+        raise QuantityError(quoted(text), f"{expected_of(dimension)}, {bound}; a bare number is radians")
     return estimate
 
 

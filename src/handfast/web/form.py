@@ -11,7 +11,7 @@ from typing import Any
 
 from handfast.machines.faults import NO_ENTRY, Fault
 from handfast.machines.inquiry import Inquiry
-from handfast.machines.reading import read_inquiry
+from handfast.machines.reading import read_held
 from handfast.machines.shelf import Shelf
 from handfast.web.fields import Field, field_at, groups
 from handfast.web.toml_write import toml_text
@@ -172,9 +172,7 @@ def _heading(text: str) -> list[str]:
 
 def checked(text: str, shelf: Shelf, file: str = "inquiry") -> Inquiry:
     """The inquiry, read and held against the shelf. Raises Faults: everything that is wrong with it."""
-    inquiry = read_inquiry(text, file)
-    inquiry.resolve(shelf)
-    return inquiry
+    return read_held(text, file, shelf)
 
 
 def values_of(data: Mapping[str, Any], shelf: Shelf) -> dict[str, str]:

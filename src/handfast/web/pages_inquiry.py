@@ -148,7 +148,7 @@ async def take(request: Request) -> Response:
     as_text = "toml" in given
     base = counter.inquiry(desk.workspace, number).text if number is not None else ""
     shelf = await off_loop(counter.shelf, desk.workspace)
-    text = given["toml"].replace("\r\n", "\n") if as_text else text_of_form(base, given, shelf)
+    text = given["toml"].replace("\r\n", "\n").removeprefix("\ufeff") if as_text else text_of_form(base, given, shelf)
     try:
         if not text.strip():
             text = ""
