@@ -18,14 +18,11 @@ from handfast.advice.result import Advice, Fact, OutfitAdvice, Rejected
 from handfast.advice.stated import facts_of, open_facts
 from handfast.advice.wording import reason
 from handfast.advice.work_done import WorkDone, work_done
-from handfast.costing.freight import freight_lines
-from handfast.costing.price_lines import price_lines, tax_share
-from handfast.costing.total import total
+from handfast.costing.total import Bills
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.combine import answers
 from handfast.outfits.lay import Laid, lay
-from handfast.quantities.estimate import Estimate
 
 SHOWN = 12  # outfits worked out in full
 ROUTES_A_TOOL, ROUTES_A_MOUNT = 4, 2  # ways of hanging and moving one attachment that are shown
@@ -67,17 +64,11 @@ def advise(inquiry: Inquiry, shelf: Shelf, seed: int = 1, system: str = "us") ->
 
 
 def _priced(judged: Judged, inquiry: Inquiry, shelf: Shelf, done: Sequence[WorkDone]) -> list[Priced]:
-    tax = tax_share(inquiry, shelf)
-    joins = judged.bench.joins
+    bills, joins = Bills(inquiry, shelf), judged.bench.joins
     found = []
-    carriage: dict[int, list[tuple[str, Estimate]]] = {}
     for row, outfit in enumerate(judged.bench.outfits):
-        join, sent = joins[row] if joins else None, outfit.attachment
-        if id(sent) not in carriage:
-            carriage[id(sent)] = freight_lines(sent, inquiry.caller, shelf.price_book)
-        bill = total(price_lines(outfit, judged.sets[row], join, inquiry, shelf, carriage[id(sent)]), tax)
-        freight = sum(price.value for _, price in carriage[id(sent)])
-        found.append(Priced(bill, freight, done[row].hours, outfit.power.words.convenience))
+        bill = bills.of(outfit, judged.sets[row], joins[row] if joins else None)
+        found.append(Priced(bill, bills.freight(outfit.attachment), done[row].hours, outfit.power.words.convenience))
     return found
 
 

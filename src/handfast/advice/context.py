@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any, TypeVar
 
 import numpy as np
 
 from handfast.advice.odds import Judged
-from handfast.advice.result import Band, SlopeCurve
+from handfast.advice.result import Band, CheckResult, SlopeCurve
 from handfast.advice.slopes import slope_curves
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
+from handfast.outfits.assess import Finding
 from handfast.outfits.bench import TRAVEL_HEIGHT, Bench
 from handfast.physics.balance import Axles
 from handfast.quantities.arrays import Array, middle, quantiles, row_quantiles
 
+T = TypeVar("T")
+Bands = tuple[Band, Band, Band]
+BAND = (0.1, 0.5, 0.9)
 POINTS = 25  # heights of the load chart
 
 
@@ -29,6 +34,27 @@ class Context:
     shelf: Shelf
     system: str
     order: Sequence[int]  # rows of the outfits shown
+    checked: dict[tuple[int, int, bool, bool], tuple[Finding, CheckResult]] = field(default_factory=dict)
+    banded: dict[int, tuple[Finding, dict[int, Bands]]] = field(default_factory=dict)
+    kept: dict[tuple[Any, ...], Any] = field(default_factory=dict)
+
+    def once(self, key: tuple[Any, ...], make: Callable[[], T]) -> T:
+        """What several outfits share is worked out once."""
+        if key not in self.kept:
+            self.kept[key] = make()
+        found: T = self.kept[key]
+        return found
+
+    def bands(self, finding: Finding) -> dict[int, Bands]:
+        """Demand, capacity and margin of a finding for each row of its arrays that an outfit shown reads."""
+        if id(finding) not in self.banded:
+            places = sorted({finding.place(row) for row in self.order})
+            demand, capacity = (_rows(one, places) for one in (finding.demand, finding.capacity))
+            with np.errstate(invalid="ignore"):
+                each = [row_quantiles(one, BAND) for one in (demand, capacity, capacity - demand)]
+            bands = [_three(each, k) for k in range(len(places))]
+            self.banded[id(finding)] = (finding, dict(zip(places, bands, strict=True)))
+        return self.banded[id(finding)][1]
 
     @cached_property
     def shown(self) -> Bench:
@@ -50,12 +76,11 @@ class Context:
     @cached_property
     def chart(self) -> Array:
         """P10, P50, P90 of the payload at each height for every way of hanging shown, (3, heights, rows)."""
-        return np.stack([self._at(height) for height in self.heights], axis=1)
-
-    def _at(self, height: float) -> Array:
-        payload = np.atleast_2d(self.shown.hung_once.payload_at(np.array([height])))
-        every = np.broadcast_to(payload, (len(self.shown.hung_once.outfits), payload.shape[1]))
-        return row_quantiles(every, (0.1, 0.5, 0.9))
+        once = self.shown.hung_once
+        payload = once.payload_over(self.heights)
+        shape = (POINTS, len(once.outfits), payload.shape[-1])
+        every = np.broadcast_to(payload, shape).reshape(-1, shape[-1])
+        return row_quantiles(every, BAND).reshape(len(BAND), *shape[:2])
 
     @cached_property
     def low_roll(self) -> Array:
@@ -73,6 +98,15 @@ class Context:
         return slope_curves(self.shown)
 
 
+def _rows(values: Array, places: Sequence[int]) -> Array:
+    return values[places] if len(values) > 1 else values
+
+
+def _three(each: Sequence[Array], k: int) -> Bands:
+    asked, there, spare = (Band(*one[:, k if one.shape[1] > 1 else 0].tolist()) for one in each)
+    return asked, there, spare
+
+
 def band(values: Array) -> Band:
     """P10, P50 and P90 of samples.
 
@@ -86,4 +120,4 @@ def band(values: Array) -> Band:
         >>> band(np.array([2.0])).p90
         2.0
     """
-    return Band(*quantiles(values, (0.1, 0.5, 0.9)))
+    return Band(*quantiles(values, BAND))

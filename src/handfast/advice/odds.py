@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from handfast.advice.shares import Premises, Shares, premises, shares
 from handfast.machines.shelf import Shelf
 from handfast.outfits.assess import Assessment, Finding, assess, merge
 from handfast.outfits.ballast import BallastSet, Chosen, added_of, ballast_sets, choose
@@ -19,10 +19,8 @@ from handfast.outfits.combine import answers
 from handfast.outfits.facts import machine_class
 from handfast.outfits.lay import Laid
 from handfast.outfits.mounting import fits_class
-from handfast.quantities.arrays import Array
 
 Flags = NDArray[np.bool_]
-T = TypeVar("T")
 FITS, IF, NOT, OPEN = "fits", "fits with conditions", "does not fit", "not enough known"
 HELD, SAFE, HOPELESS = 0.90, 0.97, 0.10
 THRESHOLDS = {"held": HELD, "each_safety_check": SAFE, "does_not_fit": HOPELESS}
@@ -49,49 +47,59 @@ class Judged:
         return tuple(one is not None and one.mass > 0 for one in self.sets)
 
     @cached_property
-    def _kept(self) -> dict[tuple[Any, ...], Any]:
-        return {}
-
-    def _once(self, name: str, row: int, make: Callable[[int], T]) -> T:
-        """Each answer about an outfit is worked out once."""
-        if (name, row) not in self._kept:
-            self._kept[(name, row)] = make(row)
-        kept: T = self._kept[(name, row)]
-        return kept
-
-    def given(self, row: int) -> Flags:
-        """The samples in which the facts that an outfit presumes are so."""
-        return self._once("given", row, self._given)
-
-    def _given(self, row: int) -> Flags:
-        d, outfit = self.bench.draws, self.bench.outfits[row]
-        so = d.picked("quick_attach", outfit.mount.interface) if "quick_attach" in d.choices else np.ones(1)
-        so = so * self.bare.of("power.supply").row("capacity", row)
-        return np.broadcast_to(so > 0, (d.size,))
+    def premises(self) -> Premises:
+        """What outfits presume."""
+        return premises(self.bench, self.bare.of("power.supply"))
 
     def presumes(self, row: int) -> bool:
         """Whether an outfit rests on a fact nobody has said."""
-        return not bool(self.given(row).all())
+        return not bool(self.premises.given(row).all())
 
     def best(self, row: int) -> Assessment:
         """The findings that the advice speaks of: with ballast where it is added."""
         return self.weighted if self.needs_ballast[row] else self.bare
 
+    @cached_property
+    def _heavier(self) -> Shares:
+        """As the advice speaks of each outfit, full height included."""
+        bare = shares(self.bare, self.premises)
+        if self.weighted is self.bare:
+            return bare
+        with_it, needs = shares(self.weighted, self.premises), np.array(self.needs_ballast)
+        return Shares(*(np.where(needs, a, b) for a, b in zip(with_it.pair, bare.pair, strict=True)))
+
+    @cached_property
+    def _below(self) -> Flags:
+        """Whether each outfit only holds when it is not lifted to full height."""
+        if self.lower is None:
+            return np.zeros(len(self.bench.outfits), dtype=bool)
+        return np.asarray((self._heavier.together < HELD) & (self._lower.together >= HELD))
+
+    @cached_property
+    def _lower(self) -> Shares:
+        return self._heavier if self.lower is None else shares(self.lower, self.premises)
+
+    @cached_property
+    def _final(self) -> Shares:
+        pairs = zip(self._lower.pair, self._heavier.pair, strict=True)
+        return Shares(*(np.where(self._below, low, high) for low, high in pairs))
+
     def held(self, row: int) -> float:
         """Share held under the conditions named."""
-        return self._once("held", row, lambda r: self._share(self.final(r), r))
+        return float(self._final.together[row])
 
     def safe(self, row: int) -> float:
         """Least share of a safety check under the conditions named."""
-        return self._once("safe", row, lambda r: self._floor(self.final(r), r))
+        return float(self._final.floor[row])
 
     def sound(self, row: int) -> bool:
         """Whether it holds with nothing added and nothing presumed."""
-        return self._once("sound", row, self._sound)
+        return bool(self._sound[row])
 
-    def _sound(self, row: int) -> bool:
-        held = [f.held(row) for f in self.bare.findings if f.check.safety and f.check.hard]
-        return self.bare.held(row) >= HELD and min((one for one in held if one is not None), default=1.0) >= SAFE
+    @cached_property
+    def _sound(self) -> Flags:
+        whole = shares(self.bare, self.premises, np.zeros(len(self.bench.outfits), dtype=np.intp))
+        return np.asarray((whole.together >= HELD) & (whole.floor >= SAFE))
 
     def final(self, row: int) -> Assessment:
         """The findings under every condition named for the outfit."""
@@ -102,36 +110,15 @@ class Judged:
 
     def stays_below(self, row: int) -> bool:
         """Whether an outfit only holds when it is not lifted to full height."""
-        if self.lower is None:
-            return False
-        return self._share(self.best(row), row) < HELD <= self._share(self.lower, row)
-
-    def _share(self, found: Assessment, row: int) -> float:
-        """Share of the samples that an outfit presumes in which everything holds."""
-        return float(self._masked(found.together, row)[row])
-
-    def _floor(self, found: Assessment, row: int) -> float:
-        """Least share of any single safety check in the samples that an outfit presumes."""
-        shares = [
-            float(self._masked(one.holds, row)[int(one.rows[row]) if len(one.holds) > 1 else 0])
-            for one in found.findings
-            if one.check.safety and one.check.hard and one.decided[row]
-        ]
-        return min(shares, default=1.0)
-
-    def _masked(self, holds: Flags, row: int) -> Array:
-        """Shares of all rows in the samples that one outfit presumes, reckoned once for each set of samples."""
-        given = self.given(row)
-        key = ("masked", id(holds), given.tobytes())
-        if key not in self._kept:
-            wide = np.broadcast_to(holds, (len(holds), len(given)))
-            self._kept[key] = (wide[:, given].mean(axis=1) if given.any() else np.zeros(len(holds)), holds)
-        kept: Array = self._kept[key][0]
-        return kept
+        return bool(self._below[row])
 
     def verdict(self, row: int) -> str:
         """One of the four words."""
-        return self._once("verdict", row, self._verdict)
+        return self._verdicts[row]
+
+    @cached_property
+    def _verdicts(self) -> tuple[str, ...]:
+        return tuple(self._verdict(row) for row in range(len(self.bench.outfits)))
 
     def _verdict(self, row: int) -> str:
         if self.held(row) < HELD or self.safe(row) < SAFE:

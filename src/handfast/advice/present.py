@@ -111,24 +111,30 @@ def _billed(context: Context, finding: Finding, total: Total) -> Finding:
 
 
 def _check(context: Context, finding: Finding, row: int) -> CheckResult:
+    """One check's result; outfits that read the same figures share it."""
+    hard = finding.check.hard or finding.check.id in context.judged.final(row).also_hard
+    key = (id(finding), finding.place(row), bool(finding.decided[row]), hard)
+    if key not in context.checked:
+        context.checked[key] = (finding, _check_result(context, finding, row, hard))
+    return context.checked[key][1]
+
+
+def _check_result(context: Context, finding: Finding, row: int, hard: bool) -> CheckResult:
     check, system = finding.check, context.system
     known = bool(finding.decided[row])
-    demand, capacity = finding.row("demand", row), finding.row("capacity", row)
-    asked, there = band(demand), band(capacity)
+    asked, there, spare = context.bands(finding)[finding.place(row)]
     asks, has = asked.p50, there.p50
     sentence = check.sentence.format(asks=figure(asks, check.unit, system), has=figure(has, check.unit, system))
-    shown = not np.isnan(demand).any()
-    counts = check.hard or check.id in context.judged.final(row).also_hard
     return CheckResult(
         id=check.id,
         title=check.title,
         kind=check.kind,
         unit=check.unit,
-        demand=asked if shown else None,
+        demand=asked if asks == asks else None,
         capacity=there if known else None,
-        margin=band(finding.spare(row) if known else np.zeros(1)) if known else None,
+        margin=spare if known else None,
         held=finding.held(row),
-        hard=counts,
+        hard=hard,
         safety=check.safety,
         basis=check.basis,
         origin=_origin(context, check.rests_on),
@@ -235,7 +241,7 @@ def _ballast(context: Context, row: int) -> Ballast:
         for p in (picked.pieces if picked is not None else ())
     )
     note = "" if chosen.ballast is not None else "No set on the shelf holds every axle and tyre within its rating."
-    worth = ballast_worth(context, chosen.rule)
+    worth = context.once(("ballast", chosen.rule), lambda: ballast_worth(context, chosen.rule))
     return Ballast(
         needed=chosen.needed,
         rule=chosen.rule,

@@ -83,9 +83,9 @@ def losses(judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Sh
     book = shelf.price_book
     good = [holding_loss(judged, one, row, inquiry, book) for row, one in enumerate(priced)]
     none = max(no_sale(inquiry, book), DEARER * min(good, default=0.0))
-    rows = [_row(judged, priced[row], row, good[row], book, none) for row in range(len(priced))]
-    size = judged.bench.draws.size
-    return Losses(np.vstack([*rows, np.full(size, none)]) if rows else np.full((1, size), none), tuple(good))
+    acts = np.full((len(priced) + 1, judged.bench.draws.size), none)
+    acts[:-1] = _acts(judged, priced, np.array(good), book, none)
+    return Losses(acts, tuple(good))
 
 
 def no_sale(inquiry: Inquiry, book: PriceBook) -> float:
@@ -109,13 +109,16 @@ def no_sale(inquiry: Inquiry, book: PriceBook) -> float:
     return YEARS * days * _rate(book, "hire_per_day")
 
 
-def _row(judged: Judged, priced: Priced, row: int, good: float, book: PriceBook, none: float) -> Array:
-    final = judged.final(row)
+def _acts(judged: Judged, priced: Sequence[Priced], good: Array, book: PriceBook, none: float) -> Array:
+    """Loss of selling each outfit, (outfits, samples)."""
     share = _rate(book, "restocking")
-    misfit = 2.0 * max(priced.freight, DEFAULTS["freight"]) + share * priced.total.quantile(0.5) + 150.0
-    unsafe = max(NINE * (none - good), FLOOR)
-    loss = good + np.where(final.together[row], 0.0, misfit) + np.where(final.safe[row], 0.0, unsafe)
-    return np.asarray(np.broadcast_to(loss, (judged.bench.draws.size,)))
+    there_and_back = np.array([2.0 * max(one.freight, DEFAULTS["freight"]) for one in priced])
+    misfit = there_and_back + share * np.array([one.total.quantile(0.5) for one in priced]) + 150.0
+    unsafe = np.maximum(NINE * (none - good), FLOOR)
+    finals = [judged.final(row) for row in range(len(priced))]
+    together = np.stack([one.together[row] for row, one in enumerate(finals)])
+    safe = np.stack([one.safe[row] for row, one in enumerate(finals)])
+    return np.asarray(good[:, None] + np.where(together, 0.0, misfit[:, None]) + np.where(safe, 0.0, unsafe[:, None]))
 
 
 def holding_loss(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, book: PriceBook) -> float:

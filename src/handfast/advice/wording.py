@@ -180,10 +180,7 @@ def conditions_of(judged: Judged, row: int, system: str) -> tuple[Condition, ...
 def _place_condition(judged: Judged, row: int, system: str) -> list[Condition]:
     """A round piece that only lifts while it lies right back in the jaw."""
     bench, hung = judged.bench.hung_once, int(judged.bench.hanging[row])
-    rating, slope = bench.frame.rating_at(bench.frame.height_max)
-    centre = bench.plane_x + bench.tools["load_centre.x"]
-    left = (bench.capacity(rating, slope) - bench.dead(slope)) / (1.0 + slope * centre)
-    asked, there = (row_of(a, hung) for a in (bench.piece.mass, left))
+    asked, there = (row_of(a, hung) for a in (bench.piece.mass, bench.further_out))
     if np.isnan(there).any() or float(np.mean(there >= asked)) >= 0.9:
         return []
     least = quantile(there, CAUTIOUS)

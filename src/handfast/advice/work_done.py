@@ -63,15 +63,20 @@ def work_done(judged: Judged, inquiry: Inquiry) -> list[WorkDone]:
     payload = row_quantiles(np.atleast_2d(bench.hung_once.payload_at(bench.frame.height_max)), (0.5,))[0]
     one_bite = row_quantiles(np.atleast_2d(bench.load.mass), (0.5,))[0]
     done: list[WorkDone] = []
-    cycles: dict[tuple[float, float], float] = {}
+    cycles: dict[tuple[float, float], tuple[float, float]] = {}
+    volume = _volume(inquiry.work[0]) if inquiry.work else np.nan
+    power = _rated_power(inquiry)
     for row, outfit in enumerate(bench.outfits):
         hung = bench.hanging[row]
         carries = float(payload[hung if len(payload) > 1 else 0])
         bite = float(one_bite[row if len(one_bite) > 1 else 0])
         lid = _lid(float(lids[row if len(lids) > 1 else 0]), bool(outfit.attachment.lids))
         key = (lid, outfit.power.words.delay)
-        cycle = cycles[key] = cycles[key] if key in cycles else _cycle(inquiry, *key)
-        done.append(_done(inquiry, carries, bite, cycle, _rated_power(inquiry)))
+        if key not in cycles:
+            cycle = _cycle(inquiry, *key)
+            cycles[key] = cycle, float(job.loads_per_hour(cycle))
+        loads, note = _loads(inquiry.work, volume, carries, bite)
+        done.append(_done(loads, note, *cycles[key], power))
     return done
 
 
@@ -89,21 +94,18 @@ def _cycle(inquiry: Inquiry, lid: float, delay: float) -> float:
     return float(job.cycle_time(travel, BITE.get(kind, OTHER_BITE), MANOEUVRE, LIFT, lid, DUMP, delay))
 
 
-def _done(inquiry: Inquiry, payload: float, bite: float, cycle: float, power: float) -> WorkDone:
-    loads, note = _loads(inquiry.work, payload, bite)
-    per_hour = float(job.loads_per_hour(cycle))
+def _done(loads: float, note: str, cycle: float, per_hour: float, power: float) -> WorkDone:
     if not np.isfinite(loads):
         return WorkDone(np.nan, np.nan, cycle, per_hour, np.nan, note)
     seconds = float(job.job_time(loads, cycle))
     return WorkDone(loads, seconds / 3600.0, cycle, per_hour, float(job.fuel_used(power, LOAD_SHARE, seconds)), note)
 
 
-def _loads(works: Sequence[Work], payload: float, bite: float) -> tuple[float, str]:
+def _loads(works: Sequence[Work], volume: float, payload: float, bite: float) -> tuple[float, str]:
     """How many trips the first line of work takes."""
     if not works:
         return np.nan, "no amount of work named"
     work = works[0]
-    volume = _volume(work)
     if work.kind in ("brush", "root_raking", "loose") and np.isfinite(volume) and bite > 0:
         amount = volume * _density_of(work, bite)
         trip = float(job.one_load(payload, bite))

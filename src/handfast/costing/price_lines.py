@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable
 
 from handfast.costing.freight import freight_lines, town_of
 from handfast.costing.lines import GOODS as GOODS
 from handfast.costing.lines import Line as Line
 from handfast.costing.sundries import sundry_lines
+from handfast.machines.attachment import Attachment
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
@@ -20,13 +21,16 @@ WORK, CARRIAGE, TAX = "labour", "freight", "tax"
 GROUP_OF = {"quick_attach_kit": "mount", "adapter_plate": "mount", "valve_kit": "power"}
 
 
+Section = tuple[Line, ...]
+Key = tuple[object, ...]
+
+
 def price_lines(
     outfit: Outfit,
     ballast: BallastSet | None,
     join: Join | None,
     inquiry: Inquiry,
     shelf: Shelf,
-    carriage: Sequence[tuple[str, Estimate]] | None = None,
 ) -> list[Line]:
     """Every line of an outfit's bill before tax.
 
@@ -36,7 +40,6 @@ def price_lines(
         join: hoses and fittings; None when not reckoned.
         inquiry: who asks, where, who fits it.
         shelf: prices.
-        carriage: freight lines, where they are known already.
 
     Returns:
         Lines in the order of a bill.
@@ -48,13 +51,55 @@ def price_lines(
         >>> price_lines(bench().outfits[0], None, None, inquiry(), Shelf())  # nothing in the example has a price
         []
     """
-    sent = freight_lines(outfit.attachment, inquiry.caller, shelf.price_book) if carriage is None else carriage
-    lines = [_attachment_line(outfit)]
-    lines += [_part_line(part) for part in (*outfit.mount.parts, *outfit.power.parts)]
-    lines += _join_lines(join) + _ballast_lines(ballast, shelf) + sundry_lines(outfit, shelf)
-    lines += [Line(what, CARRIAGE, CARRIAGE, True, price) for what, price in sent]
-    lines += _labour_line(outfit, ballast, inquiry, shelf)
-    return [line for line in lines if not line.price.is_unknown]
+    return [line for section in sections(outfit, ballast, join, inquiry, shelf, {}) for line in section]
+
+
+def sections(
+    outfit: Outfit,
+    ballast: BallastSet | None,
+    join: Join | None,
+    inquiry: Inquiry,
+    shelf: Shelf,
+    kept: dict[Key, Section],
+) -> list[Section]:
+    """The same in sections; outfits of one inquiry that share a section get the very same one.
+
+    Args:
+        outfit: as in `price_lines`.
+        ballast: as in `price_lines`.
+        join: as in `price_lines`.
+        inquiry: as in `price_lines`.
+        shelf: as in `price_lines`.
+        kept: sections made so far for this inquiry and shelf; what is new is added.
+
+    Returns:
+        Sections in the order of a bill.
+
+    Example:
+        >>> from handfast.outfits.example import bench, inquiry
+        >>> [len(one) for one in sections(bench().outfits[0], None, None, inquiry(), Shelf(), {})]
+        [0, 0, 0, 0, 0, 0, 0, 0]
+    """
+    sent, hours, small = outfit.attachment, shop_hours(outfit, ballast, shelf), sundry_lines(outfit, shelf)
+    makers: dict[Key, Callable[[], Iterable[Line]]] = {
+        ("attachment", id(sent)): lambda: [_attachment_line(outfit)],
+        ("mount", *map(id, outfit.mount.parts)): lambda: map(_part_line, outfit.mount.parts),
+        ("power", *map(id, outfit.power.parts)): lambda: map(_part_line, outfit.power.parts),
+        ("join", id(join)): lambda: _join_lines(join),
+        ("ballast", id(ballast)): lambda: _ballast_lines(ballast, shelf),
+        ("sundries", id(small)): lambda: small,
+        ("carriage", id(sent)): lambda: _carriage_lines(sent, inquiry, shelf),
+        ("labour", hours): lambda: _labour_line(hours, inquiry, shelf),
+    }
+    for key, make in makers.items():
+        if key not in kept:
+            kept[key] = tuple(line for line in make() if not line.price.is_unknown)
+    return [kept[key] for key in makers]
+
+
+def _carriage_lines(sent: Attachment, inquiry: Inquiry, shelf: Shelf) -> list[Line]:
+    prices = freight_lines(sent, inquiry.caller, shelf.price_book)
+    return [Line(what, CARRIAGE, CARRIAGE, True, price) for what, price in prices]
 
 
 def _attachment_line(outfit: Outfit) -> Line:
@@ -161,11 +206,10 @@ def _known(estimate: Estimate, otherwise: float) -> float:
     return otherwise if estimate.is_unknown else estimate.value
 
 
-def _labour_line(outfit: Outfit, ballast: BallastSet | None, inquiry: Inquiry, shelf: Shelf) -> list[Line]:
+def _labour_line(hours: float, inquiry: Inquiry, shelf: Shelf) -> list[Line]:
     rate = shelf.price_book.labour_rate
     if inquiry.wishes.own_work or rate.is_unknown:
         return []
-    hours = shop_hours(outfit, ballast, shelf)
     low, likely, high = 0.85 * hours * rate.low, hours * rate.likely, 1.35 * hours * rate.high
     return [Line(f"Fitting, {hours:.1f} h", WORK, WORK, True, Estimate.triangular(low, likely, high))]
 

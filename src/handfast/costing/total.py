@@ -8,9 +8,15 @@ from functools import cache, cached_property, lru_cache
 
 import numpy as np
 
-from handfast.costing.price_lines import GOODS, Line
+from handfast.costing.price_lines import GOODS, Key, Line, Section, sections, tax_share
+from handfast.machines.attachment import Attachment
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.shelf import Shelf
+from handfast.outfits.ballast import BallastSet
+from handfast.outfits.bench import Join
+from handfast.outfits.outfit import Outfit
 from handfast.quantities import sobol
-from handfast.quantities.arrays import Array
+from handfast.quantities.arrays import Array, summed
 from handfast.quantities.estimate import Estimate
 
 STEP = 50.0  # ceilings are said in round fifties
@@ -19,20 +25,47 @@ SEED = 20  # the bill's own samples, the same for every outfit
 
 
 @dataclass(frozen=True)
-class Total:
-    """Lines with tax, and what they come to."""
+class Part:
+    """Some lines of a bill, what they come to in samples with tax, and the least, likely and most tax on them."""
 
     lines: tuple[Line, ...]
     samples: Array
-    hidden: float
+    tax: tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Total:
+    """Lines with tax, and what they come to."""
+
+    parts: Sequence[Part]
+    samples: Array
+    share: float  # tax on goods
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """Every line, tax last where there is one."""
+        lines = [line for one in self.parts for line in one.lines]
+        if self.share > 0:
+            low, likely, high = (sum(one.tax[k] for one in self.parts) for k in range(3))
+            band = Estimate.triangular(low, likely, high)
+            lines.append(Line(f"Tax {100 * self.share:g} % on goods", "tax", "tax", True, band))
+        return tuple(lines)
+
+    @cached_property
+    def hidden(self) -> float:
+        """What the lines that people forget come to."""
+        return float(sum(line.price.value for line in self.lines if line.hidden))
 
     def quantile(self, share: float) -> float:
         """The total that a share of samples stays below."""
-        return float(self._sorted[min(int(share * len(self._sorted)), len(self._sorted) - 1)])
+        if share not in self._found:
+            place = min(int(share * self.samples.size), self.samples.size - 1)
+            self._found[share] = float(np.partition(self.samples, place)[place])
+        return self._found[share]
 
     @cached_property
-    def _sorted(self) -> Array:
-        return np.sort(self.samples)
+    def _found(self) -> dict[float, float]:
+        return {}
 
     @property
     def ceiling(self) -> float:
@@ -57,19 +90,39 @@ def total(lines: Sequence[Line], tax: float) -> Total:
         >>> total(bill, 0.06).quantile(0.5)
         1060.0
     """
-    goods = sum((_drawn(line) for line in lines if line.kind == GOODS), np.zeros(1))
-    other = sum((_drawn(line) for line in lines if line.kind != GOODS), np.zeros(1))
-    every = list(lines)
-    if tax > 0:
-        every.append(_tax_line(lines, tax))
-    hidden = sum(line.price.value for line in every if line.hidden)
-    return Total(tuple(every), np.asarray(goods * (1.0 + tax) + other), hidden)
+    part = _added(tuple(lines), tax)
+    return Total((part,), np.atleast_1d(part.samples), tax)
 
 
-def _tax_line(lines: Sequence[Line], tax: float) -> Line:
-    goods = [line.price for line in lines if line.kind == GOODS]
-    low, likely, high = (tax * sum(getattr(one, name) for one in goods) for name in ("low", "likely", "high"))
-    return Line(f"Tax {100 * tax:g} % on goods", "tax", "tax", True, Estimate.triangular(low, likely, high))
+def _added(lines: tuple[Line, ...], tax: float) -> Part:
+    bought = [line for line in lines if line.kind == GOODS]
+    low, likely, high = (tax * sum(getattr(line.price, name) for line in bought) for name in ("low", "likely", "high"))
+    rest = summed(_drawn(line) for line in lines if line.kind != GOODS)
+    return Part(lines, summed(map(_drawn, bought)) * (1.0 + tax) + rest, (low, likely, high))
+
+
+class Bills:
+    """The bills of one inquiry's outfits; what several share is drawn and added up once."""
+
+    def __init__(self, inquiry: Inquiry, shelf: Shelf) -> None:
+        self.inquiry, self.shelf, self.tax = inquiry, shelf, tax_share(inquiry, shelf)
+        self._sections: dict[Key, Section] = {}
+        self._parts: dict[int, Part] = {}
+
+    def of(self, outfit: Outfit, ballast: BallastSet | None, join: Join | None) -> Total:
+        """One outfit's bill."""
+        each = sections(outfit, ballast, join, self.inquiry, self.shelf, self._sections)
+        parts = [self._part(section) for section in each if section]
+        return Total(parts, np.atleast_1d(summed(one.samples for one in parts)), self.tax)
+
+    def freight(self, attachment: Attachment) -> float:
+        """Carriage of an attachment, one way."""
+        return sum(line.price.value for line in self._sections[("carriage", id(attachment))])
+
+    def _part(self, section: Section) -> Part:
+        if id(section) not in self._parts:
+            self._parts[id(section)] = _added(section, self.tax)
+        return self._parts[id(section)]
 
 
 def _drawn(line: Line) -> Array:

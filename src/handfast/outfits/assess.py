@@ -32,7 +32,7 @@ class Finding:
 
     def held(self, row: int) -> float | None:
         """Share of samples in which the outfit holds it; None where not decidable."""
-        return float(self._shares[self._place(row)]) if self.decided[row] else None
+        return float(self._shares[self.place(row)]) if self.decided[row] else None
 
     @cached_property
     def _shares(self) -> Array:
@@ -44,7 +44,8 @@ class Finding:
         with np.errstate(divide="ignore", invalid="ignore"):
             return np.where(demand > 0, capacity / demand, np.inf)
 
-    def _place(self, row: int) -> int:
+    def place(self, row: int) -> int:
+        """Row of the arrays that an outfit reads."""
         return int(self.rows[row]) if len(self.holds) > 1 else 0
 
     def row(self, name: str, outfit: int) -> Array:
@@ -112,8 +113,10 @@ class Assessment:
             )  # hoses are bought just long enough
             if not counts or share is None or (quiet and share == 1.0):
                 continue
-            ranked.append((share, finding.ratio(row), finding))
-        return min(ranked, key=lambda one: (one[0], one[1]))[2] if ranked else None
+            ranked.append((share, finding))
+        least = min((share for share, _ in ranked), default=0.0)
+        nearest = [finding for share, finding in ranked if share == least]
+        return min(nearest, key=lambda one: one.ratio(row), default=None)
 
     def safety_floor(self, row: int) -> float:
         """Least share held of any single safety check of an outfit; 1 where none is decidable."""
@@ -148,16 +151,33 @@ def assess(bench: Bench, checks: Sequence[Check] = CHECKS, also_hard: Sequence[s
 
 
 def _together(bench: Bench, findings: tuple[Finding, ...], also_hard: Sequence[str]) -> Assessment:
-    together, safe = np.ones(bench.shape, dtype=bool), np.ones(bench.shape, dtype=bool)
+    counted = [one for one in findings if one.check.hard or one.check.id in also_hard]
+    careful = [one.check.safety or one.check.id in also_hard for one in counted]
+    safe = _all_hold(bench, [one for one, care in zip(counted, careful, strict=True) if care])
+    rest = _all_hold(bench, [one for one, care in zip(counted, careful, strict=True) if not care])
+    return Assessment(bench, findings, safe & rest, safe, tuple(also_hard))
+
+
+def _all_hold(bench: Bench, findings: Sequence[Finding]) -> Flags:
+    """Where every decidable finding holds, (outfits, samples): once for each way of hanging, then spread."""
+    once = len(bench.hung_once.outfits)
+    hung, each = np.ones((once, bench.draws.size), dtype=bool), np.ones(bench.shape, dtype=bool)
     for finding in findings:
-        if not finding.check.hard and finding.check.id not in also_hard:
-            continue
-        holds = finding.holds[finding.rows] if len(finding.holds) > 1 else finding.holds
-        counted = holds | ~finding.decided[:, None]
-        together &= counted
-        if finding.check.safety or finding.check.id in also_hard:
-            safe &= counted
-    return Assessment(bench, findings, together, safe, tuple(also_hard))
+        holds = finding.holds | ~_decided(finding)[:, None]
+        if len(holds) == once:
+            hung &= holds
+        else:
+            each &= holds
+    return np.asarray(hung[bench.hanging] & each if once < len(each) else hung & each)
+
+
+def _decided(finding: Finding) -> Flags:
+    """Whether each row of the arrays is decidable."""
+    if len(finding.holds) == 1:
+        return finding.decided[:1]
+    flags = np.zeros(len(finding.holds), dtype=bool)
+    flags[finding.rows] = finding.decided
+    return flags
 
 
 def merge(done: Sequence[Assessment], serves: Sequence[Sequence[bool]], also_hard: Sequence[str]) -> Assessment:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import product
 
 import numpy as np
@@ -52,17 +53,17 @@ class BallastSet:
 
     pieces: tuple[Piece, ...] = ()
 
-    @property
+    @cached_property
     def price(self) -> float:
         """Likely price of the set."""
         return sum(piece.price for piece in self.pieces)
 
-    @property
+    @cached_property
     def fitted(self) -> float:
         """What orders the sets: price, and the hours of putting it on."""
         return self.price + LABOUR * sum(piece.hours for piece in self.pieces)
 
-    @property
+    @cached_property
     def mass(self) -> float:
         """Mass of the set [kg]."""
         return float(sum(piece.mass for piece in self.pieces))

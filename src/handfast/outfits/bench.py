@@ -120,12 +120,12 @@ class Bench:
     @cached_property
     def forward(self) -> Array:
         """Forward shift of the mount [m]."""
-        return self.per_outfit([_sum(o.mount.parts, "forward") for o in self.outfits])
+        return self.per_outfit([o.mount.sum_of("forward") for o in self.outfits])
 
     @cached_property
     def vertical(self) -> Array:
         """Vertical shift of the mount [m]."""
-        return self.per_outfit([_sum(o.mount.parts, "vertical") for o in self.outfits])
+        return self.per_outfit([o.mount.sum_of("vertical") for o in self.outfits])
 
     @cached_property
     def plane_x(self) -> Array:
@@ -149,9 +149,9 @@ class Bench:
     @cached_property
     def kit(self) -> Item:
         """The route's own parts, from the pin."""
-        mass = self.per_outfit([_sum(o.mount.parts, "mass") for o in self.outfits])
-        x = self.per_outfit([_kit_cg(o, "x") for o in self.outfits])
-        z = self.per_outfit([_kit_cg(o, "z") for o in self.outfits])
+        mass = self.per_outfit([o.mount.sum_of("mass") for o in self.outfits])
+        x = self.per_outfit([o.mount.centre("x") for o in self.outfits])
+        z = self.per_outfit([o.mount.centre("z") for o in self.outfits])
         return Item(mass, x, z)
 
     @cached_property
@@ -230,6 +230,20 @@ class Bench:
             self._payloads[key] = left if linked is None else np.minimum(left, linked)
         return self._payloads[key]
 
+    def payload_over(self, heights: Array) -> Array:
+        """The same at several pin heights [kg], shape (heights, rows, samples)."""
+        rating, slope = self.frame.rating_at(heights[:, None, None])
+        left = lift.payload(self.capacity(rating, slope), slope, self.dead(slope), self.seat[0])
+        linked = [self._linked(np.array([height])) for height in heights]
+        return left if self.links is None else np.minimum(left, np.array(linked, dtype=np.float64))
+
+    @cached_property
+    def further_out(self) -> Array:
+        """What the rating leaves at full height with the load's middle at the attachment's own load centre [kg]."""
+        rating, slope = self.frame.rating_at(self.frame.height_max)
+        centre = self.plane_x + self.tools["load_centre.x"]
+        return lift.payload(self.capacity(rating, slope), slope, self.dead(slope), centre)
+
     @cached_property
     def _payloads(self) -> dict[bytes, Array]:
         return {}
@@ -276,14 +290,15 @@ class Bench:
         return Item(f.mass, f.front * f.wheelbase / f.mass, self.draws["cg_height"])
 
     def items(self, pose: str, loaded: bool = True, bump: float = 1.0, height: Array | None = None) -> list[Item]:
-        """Every mass in a pose, tractor frame."""
+        """Every mass in a pose, tractor frame; those alike for all outfits first, so that few sums are wide."""
         f, pivot = self.frame, self.frame.pivot
         at = self.height_of(pose) if height is None else height
         hung = (self.kit, self.tool, self.piece) if loaded and pose != EMPTY else (self.kit, self.tool)
         down = (f.pin_x(pivot.height_down), pivot.height_down)
         place = ((pivot.x, pivot.z), down, (f.pin_x(at), at))
         more = tuple(Item(a.mass, a.x, a.z) for a in self.added)
-        return posed(self.ready, f.arms_mass, self.coupler, *place, hung, (*self.fixed, *more), bump)
+        every = posed(self.ready, f.arms_mass, self.coupler, *place, hung, (*self.fixed, *more), bump)
+        return sorted(every, key=lambda one: max(np.size(one.mass), np.size(one.x)))
 
     def height_of(self, pose: str) -> Array:
         """Pin height of a pose [m]."""
@@ -329,17 +344,6 @@ def combined(items: Sequence[Item]) -> Body:
         1.0
     """
     return combine([i.mass for i in items], [i.x for i in items], [0.0 for _ in items], [i.z for i in items])
-
-
-def _sum(parts: Sequence[object], name: str) -> float:
-    return float(sum(e.value for e in (getattr(part, name) for part in parts) if not e.is_unknown))
-
-
-def _kit_cg(outfit: Outfit, axis: str) -> float:
-    for part in outfit.mount.parts:
-        if part.cg is not None and not getattr(part.cg, axis).is_unknown:
-            return float(getattr(part.cg, axis).value)
-    return _sum(outfit.mount.parts, "forward") / 2.0 if axis == "x" else 0.0
 
 
 def _or_zero(values: Array) -> Array:

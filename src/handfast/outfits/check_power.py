@@ -44,20 +44,26 @@ def supply(bench: Bench) -> Pair:
         >>> bool((supply(bench())[1] == 1.0).all())  # a front outlet pair, an open centre
         True
     """
-    rows = [_supply_row(o, bench.draws) for o in bench.outfits]
-    return np.ones((1, 1)), np.vstack([np.broadcast_to(row, (bench.draws.size,)) for row in rows])
+    keys = [(o.power.presumes, _centres(o)) for o in bench.outfits]
+    place = {key: k for k, key in enumerate(dict.fromkeys(keys))}
+    each = np.vstack([np.broadcast_to(_supplied_in(*key, bench.draws), (bench.draws.size,)) for key in place])
+    return np.ones((1, 1)), each[[place[key] for key in keys]]
 
 
-def _supply_row(outfit: Outfit, draws: Draws) -> Array:
-    presumed = outfit.power.presumes
+def _centres(outfit: Outfit) -> tuple[str, ...]:
+    """The valve centres that the route's kit goes with; none where any will do."""
+    kits = [part for part in outfit.power.parts if part.kind == "valve_kit" and part.centre]
+    return tuple(str(one) for one in kits[0].centre) if kits else ()
+
+
+def _supplied_in(presumed: str | None, centres: tuple[str, ...], draws: Draws) -> Array:
     has = np.ones(1)
     if presumed in ("front_functions", "rear_remotes") and presumed in draws.choices:
         has = 1.0 - draws.picked(presumed, "0")
     elif presumed == "power_beyond" and presumed in draws.choices:
         has = draws.picked("power_beyond", "yes")
-    kits = [part for part in outfit.power.parts if part.kind == "valve_kit" and part.centre]
-    if kits and "centre" in draws.choices:
-        has = has * np.maximum.reduce([draws.picked("centre", str(c)) for c in kits[0].centre])
+    if centres and "centre" in draws.choices:
+        has = has * np.maximum.reduce([draws.picked("centre", one) for one in centres])
     return has
 
 

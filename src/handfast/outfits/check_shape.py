@@ -9,7 +9,7 @@ from handfast.outfits.clearing import gaps
 from handfast.outfits.gripping import slip_loads
 from handfast.outfits.tools import floor_points
 from handfast.physics.balance import off_centre_moment
-from handfast.physics.clearance import dump_lowest_point
+from handfast.physics.clearance import lowest_turned
 from handfast.physics.grip import GRAVITY
 from handfast.quantities.arrays import Array
 
@@ -67,7 +67,7 @@ def lowest_when_dumped(bench: Bench) -> Array:
     Returns:
         Shape (outfits, 1 or samples).
 
-    Source: `physics.clearance.dump_lowest_point`.
+    Source: `physics.clearance.lowest_turned`.
 
     Example:
         >>> from handfast.outfits.example import bench
@@ -75,16 +75,17 @@ def lowest_when_dumped(bench: Bench) -> Array:
         True
     """
     height, angle = bench.frame.height_max, bench.draws["loader.dump_angle"]
-    rows = []
-    for k, outfit in enumerate(bench.outfits):
-        floor = floor_points(outfit.attachment)
-        if floor is None:
-            rows.append(np.full(bench.draws.size, np.nan))
-            continue
-        ahead, up = bench.plane_x[k : k + 1], bench.plane_z[k : k + 1]
-        low = dump_lowest_point(height, ahead[0], -up[0], floor, angle)
-        rows.append(np.broadcast_to(low, (bench.draws.size,)))
-    return np.vstack(rows)
+    floors = {id(one.attachment): floor_points(one.attachment) for one in bench.outfits}
+    below = {
+        key: np.full(1, np.nan) if floor is None else lowest_turned(0.0, 0.0, angle, floor)
+        for key, floor in floors.items()
+    }
+    width = max(low.size for low in below.values())
+    each = np.stack([np.broadcast_to(low, (width,)) for low in below.values()])
+    place = {key: k for k, key in enumerate(below)}
+    rows = [place[id(one.attachment)] for one in bench.outfits]
+    plane = -bench.plane_x * np.sin(angle) + bench.plane_z * np.cos(angle)
+    return np.asarray(each[rows] + plane + height)
 
 
 def hold(bench: Bench) -> Pair:

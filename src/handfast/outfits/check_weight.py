@@ -163,8 +163,9 @@ def dump_height(bench: Bench) -> Pair:
         'm'
     """
     asked = bench.inquiry.work[0].kind in BY_DUMP if bench.inquiry.work else False
-    demand = bench.draws["site.lift_to"] + 0.15
-    return _asked(demand, asked), lowest_when_dumped(bench)
+    if not asked:
+        return np.full((1, 1), np.nan), np.full((1, 1), np.nan)
+    return bench.draws["site.lift_to"] + 0.15, lowest_when_dumped(bench)
 
 
 def budget(bench: Bench) -> Pair:

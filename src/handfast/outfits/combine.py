@@ -13,8 +13,10 @@ from handfast.machines.shelf import Shelf
 from handfast.outfits.facts import machine_class
 from handfast.outfits.mounting import KITS, MountRoute, mount_routes, words
 from handfast.outfits.outfit import Outfit
-from handfast.outfits.powering import power_routes
+from handfast.outfits.powering import PowerRoute, lid_key, power_routes
 from handfast.quantities.tables import table
+
+Routes = tuple[tuple[PowerRoute, ...], tuple[tuple[str, str], ...]]
 
 
 @dataclass(frozen=True)
@@ -54,9 +56,12 @@ def candidates(inquiry: Inquiry, shelf: Shelf, interfaces: Sequence[str]) -> Can
     outfits: list[Outfit] = []
     left: list[Left] = []
     seen = seen_attachments(inquiry)
+    moved: dict[tuple[object, ...], Routes] = {}
     for attachment in (*_asked(inquiry, shelf, left), *seen):
-        found = _outfits_of(inquiry, attachment, parts, interfaces, left, attachment in seen)
-        outfits.extend(found)
+        lid = lid_key(attachment)
+        if lid not in moved:
+            moved[lid] = _routes(inquiry, attachment, parts)
+        outfits.extend(_outfits_of(inquiry, attachment, parts, interfaces, left, attachment in seen, moved[lid]))
     return Candidates(tuple(outfits), tuple(left))
 
 
@@ -67,6 +72,7 @@ def _outfits_of(
     interfaces: Sequence[str],
     left: list[Left],
     seen: bool,
+    moved: Routes,
 ) -> Iterable[Outfit]:
     mounts = mount_routes(interfaces, attachment, parts, machine_class(inquiry.machine))
     if not mounts:
@@ -74,14 +80,18 @@ def _outfits_of(
         has = " or ".join(words(one) for one in interfaces) or "a loader mount not known"
         left.append(Left(attachment, f"hangs on {needs}; the loader has {has} and no kit joins them"))
         return []
-    kinds = [work.kind for work in inquiry.work if work.kind] or ["free"]
-    routes, out = power_routes(inquiry.machine, attachment, parts, machine_class(inquiry.machine), kinds)
+    routes, out = moved
     left.extend(Left(attachment, why, route) for route, why in out)
     if not routes:
         left.append(Left(attachment, "nothing on this tractor can move its lid: " + "; ".join(why for _, why in out)))
     return [
         Outfit(attachment, mount, power, seen) for mount in mounts for power in routes if _stands(mount, attachment)
     ]
+
+
+def _routes(inquiry: Inquiry, attachment: Attachment, parts: Sequence[Part]) -> Routes:
+    kinds = [work.kind for work in inquiry.work if work.kind] or ["free"]
+    return power_routes(inquiry.machine, attachment, parts, machine_class(inquiry.machine), kinds)
 
 
 def _stands(mount: MountRoute, attachment: Attachment) -> bool:

@@ -133,10 +133,11 @@ def draw(plan: Plan, seed: int, size_share: float | None = None) -> Draws:
         return _settled(plan)
     points = sobol.points(1 + len(columns) + SPARE, seed)
     values, origins = _fixed(plan)
-    factor = _size_factor(points[:, 0], size_share)
+    together = [path for path in uncertain if plan.groups[path] == "size"]
+    joined = _joined(points[:, [columns[path] for path in together]].T, _size_factor(points[:, 0], size_share))
+    shares = dict(zip(together, joined, strict=True))
     for path in uncertain:
-        u = points[:, columns[path]]
-        values[path] = plan.wants[path].draw(_joined(u, factor) if plan.groups[path] == "size" else u)
+        values[path] = plan.wants[path].draw(shares[path] if path in shares else points[:, columns[path]])
         origins[path] = plan.wants[path].origin
     for path in _open_shares(plan):
         values[path] = _pick(points[:, columns[path]], plan.shares[path])

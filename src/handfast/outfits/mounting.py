@@ -50,6 +50,18 @@ class MountRoute:
             return f"by adapter to {words(self.to)}"
         return f"by conversion to {words(self.to)}"
 
+    def sum_of(self, name: str) -> float:
+        """A figure of its parts added up, what is not known left out."""
+        each = (getattr(part, name) for part in self.parts)
+        return float(sum(one.value for one in each if not one.is_unknown))
+
+    def centre(self, axis: str) -> float:
+        """Centre of its parts from the pin [m]: as drawn, else half way along the forward shift."""
+        for part in self.parts:
+            if part.cg is not None and not getattr(part.cg, axis).is_unknown:
+                return float(getattr(part.cg, axis).value)
+        return self.sum_of("forward") / 2.0 if axis == "x" else 0.0
+
     @property
     def hours(self) -> float:
         """Fitting time of the route's parts, hours."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import cache
 
 import numpy as np
 
@@ -105,6 +106,7 @@ def kit_line(length: float) -> OilLine:
     return Hose(LINE_BORE, length), Fitting(LINE_BORE, ELBOW, 2.0), half
 
 
+@cache
 def usual_line(length: float) -> OilLine:
     """A line of which nothing has been chosen yet.
 
@@ -155,13 +157,16 @@ def side_by_side(lines: Sequence[OilLine]) -> list[Element]:
         >>> side_by_side([(Hose(0.01, 1.0), Hose(0.01, 2.0)), ()])[0].length.tolist()
         [[3.0], [0.0]]
     """
+    place: dict[int, int] = {}
+    rows = [place.setdefault(id(line), len(place)) for line in lines]
+    alike = {id(line): line for line in lines}
     columns: dict[tuple[object, ...], Array] = {}
-    for row, line in enumerate(lines):
+    for k, line in enumerate(alike.values()):
         for element in line:
             key, amount = _amount(element)
-            column = columns.setdefault(key, np.zeros((len(lines), 1)))
-            column[row, 0] += amount
-    return [_with(key, column) for key, column in columns.items()]
+            column = columns.setdefault(key, np.zeros((len(alike), 1)))
+            column[k, 0] += amount
+    return [_with(key, column[rows]) for key, column in columns.items()]
 
 
 def _amount(element: Element) -> tuple[tuple[object, ...], float]:

@@ -127,6 +127,24 @@ def route_words() -> dict[str, RouteWords]:
     }
 
 
+def lid_key(attachment: Attachment) -> tuple[object, ...]:
+    """What of an attachment decides how it can be moved: lids with equal keys have the same routes.
+
+    Args:
+        attachment: the attachment.
+
+    Returns:
+        A key.
+
+    Example:
+        >>> lid_key(Attachment(kind="bucket", actuation="none"))
+        (False, 'none', None, None)
+    """
+    oil = attachment.hydraulics
+    cylinder = None if oil is None else (oil.bore, oil.rod)
+    return attachment.kind in CLAMPED, attachment.actuation, attachment.lid_hold, cylinder
+
+
 def power_routes(
     machine: Machine,
     attachment: Attachment,

@@ -4,18 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from handfast.physics.hydraulics import bore_area, fitting_drop, hose_drop, rated_point_drop, rod_side_area
+from handfast.physics.hydraulics import (
+    LAMINAR_BELOW,
+    bore_area,
+    fitting_drop,
+    hose_drop,
+    rated_point_drop,
+    reynolds_number,
+    rod_side_area,
+)
 from handfast.quantities.arrays import Array, ArrayLike
 
 Flags = NDArray[np.bool_]
 
 HALVINGS = 60
 """Bisection steps: the flow is found to the last digit of a double."""
+ROUNDING = 1e-12
+"""What a flow found in closed form is taken lower by, so that it stays below relief."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +127,15 @@ class _Case(NamedTuple):
         out, back = self.drops(flow)
         return np.asarray(out + self.load / self.driven + self.other / self.driven * back)
 
+    def laminar(self, flow: Array) -> Flags:
+        """Where a flow is laminar in every hose of both lines."""
+        flags: Flags = np.ones((), dtype=bool)
+        for line, share in ((self.supply, 1.0), (self.back, self.other / self.driven)):
+            for hose in line:
+                if isinstance(hose, Hose):
+                    flags = flags & (reynolds_number(flow * share, hose.bore, self.viscosity) < LAMINAR_BELOW)
+        return flags
+
     def rows(self, keep: Flags, shape: tuple[int, ...]) -> _Case:
         """The rows marked in keep, elements included, as flat arrays."""
 
@@ -137,7 +157,27 @@ def _shape(case: _Case, *more: Array) -> tuple[int, ...]:
 
 
 def _largest_flow(case: _Case, pump_flow: Array, relief: Array, halvings: int) -> Array:
-    """Largest flow that the pump can push below the relief pressure, by bisection from below."""
+    """Largest flow that the pump can push below the relief pressure; flat arrays in, a flat array out."""
+    flow, smooth = np.empty_like(pump_flow), np.broadcast_to(case.laminar(pump_flow), pump_flow.shape)
+    for keep, find in ((smooth, _laminar_flow), (~smooth, partial(_halved, halvings=halvings))):
+        if np.any(keep):
+            flow[keep] = find(case.rows(keep, pump_flow.shape), pump_flow[keep], relief[keep])
+    return flow
+
+
+def _laminar_flow(case: _Case, pump_flow: Array, relief: Array) -> Array:
+    """Where nothing turns turbulent up to the pump's flow the pressure is a parabola of it, through three points."""
+    none, half, whole = (case.pressure(share * pump_flow) for share in (0.0, 0.5, 1.0))
+    square = 2.0 * (whole - 2.0 * half + none)
+    slope, left = whole - none - square, relief - none
+    root = np.sqrt(np.maximum(slope**2 + 4.0 * np.maximum(square, 0.0) * left, 0.0))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        part = 2.0 * left / (slope + root)
+    return np.asarray(np.where(left > 0.0, np.minimum(part, 1.0) * (1.0 - ROUNDING), 0.0) * pump_flow)
+
+
+def _halved(case: _Case, pump_flow: Array, relief: Array, halvings: int) -> Array:
+    """By bisection from below: the loss jumps where the flow turns turbulent."""
     low, high = np.zeros_like(pump_flow), pump_flow.copy()
     for _ in range(halvings):
         middle = (low + high) / 2.0

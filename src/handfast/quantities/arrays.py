@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike as ArrayLike
@@ -32,10 +33,18 @@ def quantiles(values: ArrayLike, shares: Sequence[float]) -> tuple[float, ...]:
     first = float(flat[0])
     if first == flat[-1] and first == flat.min() and first == flat.max():
         return (first,) * len(shares)
-    order = np.sort(flat)
-    if np.isnan(order[-1]):
+    if np.isnan(flat).any():
         return (float("nan"),) * len(shares)
-    return tuple(_between(order, share * (len(order) - 1)) for share in shares)
+    places = tuple(share * (flat.size - 1) for share in shares)
+    order = np.partition(flat, _neighbours(places, flat.size))
+    return tuple(_between(order, place) for place in places)
+
+
+@lru_cache(maxsize=256)
+def _neighbours(places: tuple[float, ...], size: int) -> list[int]:
+    """The order statistics on both sides of each place."""
+    low = [int(place) for place in places]
+    return sorted({*low, *(min(one + 1, size - 1) for one in low)})
 
 
 def _between(order: Array, place: float) -> float:
@@ -109,11 +118,33 @@ def row_quantiles(values: ArrayLike, shares: Sequence[float]) -> Array:
     >>> row_quantiles([[1.0, 2.0, 3.0], [4.0, 4.0, 4.0]], (0.5,)).tolist()
     [[2.0, 4.0]]
     """
-    order = np.sort(np.asarray(values, dtype=np.float64), axis=1)
-    places = np.asarray(shares, dtype=np.float64) * (order.shape[1] - 1)
+    table = np.asarray(values, dtype=np.float64)
+    size = table.shape[1]
+    if size == 1:
+        return np.repeat(table.T, len(shares), axis=0)
+    places = np.asarray(shares, dtype=np.float64) * (size - 1)
+    order = np.partition(table, _neighbours(tuple(places.tolist()), size), axis=1)
     low = places.astype(np.intp)
-    high, part = np.minimum(low + 1, order.shape[1] - 1), (places - low)[:, None]
+    high, part = np.minimum(low + 1, size - 1), (places - low)[:, None]
     below, above = order[:, low].T, order[:, high].T
     with np.errstate(invalid="ignore"):
         between = np.where((part == 0.0) | (below == above), below, below + part * (above - below))
-    return np.where(np.isnan(order[:, -1]), np.nan, between)
+    return np.where(np.isnan(table).any(axis=1), np.nan, between)
+
+
+def summed(terms: Iterable[ArrayLike]) -> Array:
+    """Sum of arrays that broadcast, the narrow ones first so that few additions are wide.
+
+    Args:
+        terms: arrays of any shapes that broadcast.
+
+    Returns:
+        Their sum; 0 for none.
+
+    >>> summed([[[1.0], [2.0]], 3.0, [1.0, 1.0]]).tolist()
+    [[5.0, 5.0], [6.0, 6.0]]
+    """
+    total: Array = np.zeros(())
+    for term in sorted((np.asarray(one, dtype=np.float64) for one in terms), key=np.size):
+        total = total + term
+    return total

@@ -29,6 +29,26 @@ _FAR_TAIL = (
 )  # fmt: skip
 
 
+# Cody's rational approximations of the error function: near nought, in the middle and in the tail.
+_NEAR = (
+    (0.185777706184603153, 3.16112374387056560, 113.864154151050156, 377.485237685302021, 3209.37758913846947),
+    (1.0, 23.6012909523441209, 244.024637934444173, 1282.61652607737228, 2844.23683343917062),
+)
+_BETWEEN = (
+    (2.15311535474403846e-8, 0.564188496988670089, 8.88314979438837594, 66.1191906371416295, 298.635138197400131,
+     881.952221241769090, 1712.04761263407058, 2051.07837782607147, 1230.33935479799725),
+    (1.0, 15.7449261107098347, 117.693950891312499, 537.181101862009858, 1621.38957456669019,
+     3290.79923573345963, 4362.61909014324716, 3439.36767414372164, 1230.33935480374942),
+)  # fmt: skip
+_BEYOND = (
+    (0.0163153871373020978, 0.305326634961232344, 0.360344899949804439, 0.125781726111229246,
+     0.0160837851487422766, 6.58749161529837803e-4),
+    (1.0, 2.56852019228982242, 1.87295284992346047, 0.527905102951428412, 0.0605183413124413191,
+     2.33520497626869185e-3),
+)  # fmt: skip
+NEAR, BEYOND = 0.46875, 4.0  # where one approximation hands over to the next
+
+
 def normal_share(z: ArrayLike) -> Array:
     """Share of the standard normal distribution below `z`.
 
@@ -38,14 +58,25 @@ def normal_share(z: ArrayLike) -> Array:
     Returns:
         share [1], shape of `z`.
 
-    Source: definition by the complementary error function.
+    Source: definition by the complementary error function; W. J. Cody, Rational Chebyshev approximations for the
+        error function, Mathematics of Computation 23 (1969).
 
     >>> float(normal_share(0.0))
     0.5
     """
-    values = np.asarray(z, dtype=np.float64)
-    flat = [0.5 * math.erfc(-x / math.sqrt(2)) for x in values.ravel()]
-    return np.array(flat, dtype=np.float64).reshape(values.shape)
+    x = np.asarray(z, dtype=np.float64) / -math.sqrt(2)
+    size = np.abs(x)
+    small = np.minimum(size, NEAR)
+    near = 1.0 - np.copysign(small, x) * _ratio(_NEAR, small * small)
+    outer = np.exp(-size * size) * np.where(size <= BEYOND, _ratio(_BETWEEN, np.minimum(size, BEYOND)), _tail(size))
+    return np.asarray(0.5 * np.where(size <= NEAR, near, np.where(x < 0.0, 2.0 - outer, outer)))
+
+
+def _tail(size: Array) -> Array:
+    """erfc(x) exp(x²) beyond four."""
+    large = np.maximum(size, BEYOND)
+    square = 1.0 / (large * large)
+    return np.asarray((1.0 / math.sqrt(math.pi) - square * _ratio(_BEYOND, square)) / large)
 
 
 def normal_quantile(share: ArrayLike) -> Array:
