@@ -212,7 +212,7 @@ def test_the_list_and_the_bill_come_to_the_same() -> None:
         for outfit, join in list(zip(bench.outfits, bench.joins, strict=True))[:40]:
             if join is not None and not join.complete:
                 continue
-            lines = price_lines(outfit, None, join, resolved, shelf(), ())
+            lines = price_lines(outfit, None, join, resolved, shelf())
             quoted = sum(line.price.likely for line in lines if line.group in ("power", "parts", "join"))
             listed = [line.price.likely for line in parts_list(outfit, resolved, shelf()) if not line.price.is_unknown]
             assert quoted == pytest.approx(sum(listed)), outfit.id
