@@ -195,3 +195,10 @@ def test_the_echo_says_how_it_was_read() -> None:
 def test_every_example_in_a_refusal_can_itself_be_read(dimension: str) -> None:
     for example in EXAMPLES[dimension].replace(" or ", ", ").split(", "):
         assert not read_quantity(example, dimension).is_unknown
+
+
+@pytest.mark.parametrize("word", ["flat", "Level", "dead flat"])
+def test_flat_ground_is_no_slope(word: str) -> None:
+    assert read_quantity(word, "slope").value == 0.0
+    with pytest.raises(QuantityError):
+        read_quantity(word, "length")

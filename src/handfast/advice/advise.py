@@ -53,7 +53,7 @@ def advise(inquiry: Inquiry, shelf: Shelf, seed: int = 1, system: str = "us") ->
     whole = inquiry.resolve(shelf)
     laid = lay(whole, shelf, seed)
     if not laid.benches:
-        return _nothing(whole, laid, seed)
+        return _nothing(whole, laid, seed, system)
     judged = judge(laid, shelf)
     done = work_done(judged, whole)
     priced = _priced(judged, whole, shelf, done)
@@ -144,7 +144,7 @@ def _advice(
         outfits=tuple(outfits),
         ask_next=ask_next(values, waiting, final, top),
         one_change=tuple(c for row in order if judged.verdict(row) == NOT for c in changes(judged, row, system)),
-        rejected=_rejected(laid, judged, order),
+        rejected=_rejected(laid, judged, order, system),
         say_now=said,
         do_not_promise=say.do_not_promise(outfits[0], waiting, inquiry),
         open_facts=tuple(say.FACT_TITLES.get(path, path) for path in waiting),
@@ -157,7 +157,7 @@ def _advice(
     )
 
 
-def _rejected(laid: Laid, judged: Judged, order: Sequence[int]) -> tuple[Rejected, ...]:
+def _rejected(laid: Laid, judged: Judged, order: Sequence[int], system: str) -> tuple[Rejected, ...]:
     """What does not come into question, and what comes after what is shown."""
     found: dict[tuple[str, str], Rejected] = {}
     for left in laid.candidates.left:
@@ -167,19 +167,19 @@ def _rejected(laid: Laid, judged: Judged, order: Sequence[int]) -> tuple[Rejecte
     shown = {judged.bench.outfits[row].attachment.id for row in order}
     for row, outfit in enumerate(judged.bench.outfits):
         if outfit.attachment.id not in shown and (outfit.attachment.id, "after") not in found:
-            why = _after(judged, row)
+            why = _after(judged, row, system)
             found[(outfit.attachment.id, "after")] = Rejected(outfit.attachment.id, outfit.name, why, outfit.id)
     return tuple(found.values())
 
 
-def _after(judged: Judged, row: int) -> str:
+def _after(judged: Judged, row: int, system: str) -> str:
     """Why an outfit is not among those shown."""
     if judged.verdict(row).startswith("fits"):
         return "holds too, and comes after those shown"
-    return reason(judged, row, (), "us")
+    return reason(judged, row, (), system)
 
 
-def _nothing(inquiry: Inquiry, laid: Laid, seed: int) -> Advice:
+def _nothing(inquiry: Inquiry, laid: Laid, seed: int, system: str) -> Advice:
     """No outfit comes into question: say why, and what to ask."""
     left = tuple(
         Rejected(one.attachment.id, one.attachment.name or one.attachment.id, one.why) for one in laid.candidates.left
@@ -189,7 +189,7 @@ def _nothing(inquiry: Inquiry, laid: Laid, seed: int) -> Advice:
     text = (
         "Nothing on the shelf can be hung on it or moved by it." if known else "Name a tractor, or a class and a power."
     )
-    facts: tuple[Fact, ...] = facts_of(inquiry, laid.draws, "us")
+    facts: tuple[Fact, ...] = facts_of(inquiry, laid.draws, system)
     return Advice(
         title=inquiry.title,
         machine=inquiry.machine.name or inquiry.machine.id,

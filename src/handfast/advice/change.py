@@ -1,6 +1,8 @@
-"""One change that would do: the smallest single change that turns each failing check."""
+"""What would have to change: for each failing check the smallest change of one input that turns it."""
 
 from __future__ import annotations
+
+import re
 
 import numpy as np
 
@@ -10,9 +12,11 @@ from handfast.outfits.assess import Finding
 from handfast.quantities.arrays import Array, ArrayLike, middle, quantile
 from handfast.quantities.showing import show, show_slope
 
+_DIGITS = re.compile(r"[\d.,]+")
+
 
 def changes(judged: Judged, row: int, system: str) -> tuple[Change, ...]:
-    """For each failing hard check of an outfit the change in one input that would turn it.
+    """For each failing hard check of an outfit the change in one input that would turn it; all are needed together.
 
     Args:
         judged: the outfits.
@@ -20,7 +24,8 @@ def changes(judged: Judged, row: int, system: str) -> tuple[Change, ...]:
         system: units.
 
     Returns:
-        Changes, the gravest check first; a check that no single change turns has none.
+        Changes, the gravest check first; none at all where a failing check is not turned by any, for then the others
+        would not do either. Two that ask the same of one thing are one, the greater.
 
     Source: margins at the quantile that the verdict asks for, solved for one input (all are linear in it).
 
@@ -32,12 +37,16 @@ def changes(judged: Judged, row: int, system: str) -> tuple[Change, ...]:
         ()
     """
     outfit = judged.bench.outfits[row].id
-    found = []
+    found: dict[str, Change] = {}
     for finding in judged.final(row).failing(row, HELD):
         made = _change(judged, finding, row, system)
-        if made is not None:
-            found.append(Change(outfit, finding.check.id, *made))
-    return tuple(found)
+        if made is None:
+            return ()
+        one = Change(outfit, finding.check.id, *made)
+        thing = _DIGITS.sub("", one.change)
+        if thing not in found or found[thing].value < one.value:
+            found[thing] = one
+    return tuple(found.values())
 
 
 def _change(judged: Judged, finding: Finding, row: int, system: str) -> tuple[str, float, str] | None:

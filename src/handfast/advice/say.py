@@ -9,6 +9,7 @@ import numpy as np
 from handfast.advice.odds import FITS, IF, NOT
 from handfast.advice.result import Cost, OutfitAdvice
 from handfast.machines.inquiry import Inquiry
+from handfast.outfits.combine import answers
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 from handfast.quantities.units import to_si
@@ -85,7 +86,18 @@ def say_now(outfits: Sequence[OutfitAdvice], inquiry: Inquiry, system: str) -> s
     best = outfits[0]
     if best.verdict == NOT:
         return f"Nothing on the shelf holds for this. Nearest is the {best.title}. {best.verdict_text}"
-    return " ".join(part for part in (best.say, _between(outfits)) if part)
+    return " ".join(part for part in (best.say, _over(best, inquiry), _between(outfits)) if part)
+
+
+def _over(best: OutfitAdvice, inquiry: Inquiry) -> str:
+    """That the best one is more than the caller has."""
+    budget = inquiry.wishes.budget
+    if budget.is_unknown or not best.cost.lines or best.cost.ceiling <= budget.greatest:
+        return ""
+    has = show_money(budget.greatest, best.cost.currency)
+    if best.cost.p50 <= budget.greatest:
+        return f"It may come to more than the {has} there is."
+    return f"That is more than the {has} there is."
 
 
 def _between(outfits: Sequence[OutfitAdvice]) -> str:
@@ -121,8 +133,11 @@ def spoken(one: OutfitAdvice, system: str) -> str:
     """
     facts = [c.text for c in one.conditions if c.kind == "fact"]
     lead = f"If {' and '.join(facts[:2])}: the {one.title}" if facts else f"The {one.title}"
+    lifts = _lifts(one, system)
+    if ", " in one.title and lifts.startswith(" "):
+        lead += ","
     care = [f"Mind that {c.text}." for c in one.conditions if c.kind == "care"]
-    parts = [lead + _lifts(one, system) + ".", _weight(one), _better(one, system), *care, _price(one.cost)]
+    parts = [lead + lifts + ".", _weight(one), _better(one, system), *care, _price(one.cost)]
     if one.verdict not in (FITS, IF):
         parts = [f"I can't promise the {one.title} yet. {one.verdict_text}", _price(one.cost)]
     return " ".join(part for part in parts if part)
@@ -200,6 +215,16 @@ def _price(cost: Cost) -> str:
     return f"Fitted and delivered, not more than {show_money(cost.ceiling, cost.currency)}."
 
 
+def _undone(best: OutfitAdvice | None, inquiry: Inquiry) -> list[str]:
+    """The lines of work that the first outfit is no tool for."""
+    if best is None or best.verdict == NOT or not best.kind:
+        return []
+    left = [work for work in inquiry.work if answers(str(work.kind), best.kind) <= 0.0]
+    called = dict.fromkeys(work.material or str(work.kind).replace("_", " ") for work in left)
+    tool = best.kind.replace("_", " ")
+    return [f"That it does the {name} too: {tool} and {name} don't go together." for name in called]
+
+
 def do_not_promise(best: OutfitAdvice | None, open_facts: Sequence[str], inquiry: Inquiry) -> tuple[str, ...]:
     """What must not be said yet.
 
@@ -231,6 +256,7 @@ def do_not_promise(best: OutfitAdvice | None, open_facts: Sequence[str], inquiry
         said.append("That the front axle bears it. Its plate and its tyres have not been read.")
     if open_ones & {"power_beyond", "front_functions", "rear_remotes"}:
         said.append("How the lid is powered. The outlets have not been counted.")
+    said += _undone(best, inquiry)
     if best is not None and best.power.route != "none" and "ports" in open_ones:
         said.append("That the hoses join. The threads have not been measured.")
     return tuple(said)

@@ -59,6 +59,8 @@ def figure(value: float, unit: str, system: str) -> str:
         return "yes" if value >= 1.0 else "no"
     if unit == "rad":
         return show_slope(value)
+    if unit == "money":
+        return f"{value:,.0f}"
     if unit in ("kg.m", "N.m"):
         moment = value * (9.80665 if unit == "kg.m" else 1.0)
         return f"{moment / 1.355818:,.0f} lb-ft" if system == "us" else f"{moment:,.0f} N·m"

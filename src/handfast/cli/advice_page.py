@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from handfast.advice.result import Advice, OutfitAdvice
+from handfast.advice.result import Advice, OutfitAdvice, Question
 from handfast.cli.page import about_load, band, behind, heading, labelled, paragraph, price, tally, width
 
+CHANGED = 3  # outfits of which is said what would have to change
 SHOWN = 8  # outfits in full, and what was seen elsewhere; --all shows every one
 
 
@@ -45,7 +46,10 @@ def _outfit(outfit: OutfitAdvice, currency: str, units: str) -> Iterator[str]:
     yield from paragraph(f"{outfit.rank:2}  {outfit.title}: {', '.join(marks)}", "    ", "")
     yield from paragraph(outfit.verdict_text, "    ")
     cost = outfit.cost
-    lifts = f"{band(outfit.payload.full_height, 'kg', units)} at full height"
+    full = outfit.payload.full_height
+    lifts = f"{band(full, 'kg', units)} at full height"
+    if full is not None and full.p50 <= 0.0:
+        lifts = "nothing at full height: it alone is too heavy there"
     yield from labelled(
         [
             ("lifts", "; ".join(part for part in (lifts, about_load(outfit.load_text)) if part)),
@@ -62,7 +66,7 @@ def _talk(advice: Advice) -> Iterator[str]:
         yield from heading("Ask next")
         for number, question in enumerate(advice.ask_next, 1):
             yield from paragraph(f"{number}. {question.question}", "     ", "  ")
-            yield from paragraph(f"worth about {price(question.worth, advice.currency)}: {question.why}", "     ")
+            yield from paragraph(_why(question, advice.currency), "     ")
     if advice.say_now:
         yield from heading("You can say now")
         yield from paragraph(advice.say_now)
@@ -75,10 +79,26 @@ def _talk(advice: Advice) -> Iterator[str]:
             yield from heading(title)
             for text in texts:
                 yield from paragraph(text, "    ", "  - ")
-    if advice.one_change:
-        yield from heading("One change that would do")
-        for change in advice.one_change:
-            yield from paragraph(f"{change.change} ({change.check}, {change.outfit})", "    ", "  - ")
+    yield from _changes(advice)
+
+
+def _why(question: Question, currency: str) -> str:
+    """Why it is asked; the money only where there is any and the words don't name it."""
+    worth = price(question.worth, currency)
+    said = question.why[:1].upper() + question.why[1:]
+    return said if question.worth < 1.0 or worth in said else f"{said}; worth about {worth}"
+
+
+def _changes(advice: Advice) -> Iterator[str]:
+    """What would make the first few hold that do not; several at once are needed together."""
+    names = {outfit.id: outfit.title for outfit in advice.outfits}
+    by_outfit: dict[str, list[str]] = {}
+    for change in advice.one_change:
+        by_outfit.setdefault(change.outfit, []).append(f"{change.change} ({change.check})")
+    if by_outfit:
+        yield from heading("What would have to change")
+    for outfit, said in list(by_outfit.items())[:CHANGED]:
+        yield from paragraph(f"{names.get(outfit, outfit)}: {', and '.join(said)}", "    ", "  - ")
 
 
 def _rejected(advice: Advice, everything: bool) -> Iterator[str]:

@@ -77,8 +77,9 @@ def _outfits_of(
     mounts = mount_routes(interfaces, attachment, parts, machine_class(inquiry.machine))
     if not mounts:
         needs = " or ".join(words(one) for one in attachment.interfaces) or "a mount nobody has named"
-        has = " or ".join(words(one) for one in interfaces) or "a loader mount not known"
-        left.append(Left(attachment, f"hangs on {needs}; the loader has {has} and no kit joins them"))
+        has = " or ".join(words(one) for one in interfaces)
+        why = f"the loader has {has} and no kit joins them" if has else "how the loader's bucket hangs is not known"
+        left.append(Left(attachment, f"hangs on {needs}; {why}"))
         return []
     routes, out = moved
     left.extend(Left(attachment, why, route) for route, why in out)

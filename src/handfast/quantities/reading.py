@@ -20,6 +20,7 @@ UNKNOWN_WORDS = frozenset(
     ("", "unknown", "not known", "don't know", "?", "-", "--", "n/a", "na", "none given", "call", "tbd")
 )
 
+_FLAT = frozenset(("flat", "level", "none", "dead flat", "dead level"))  # ground that people call so
 _LONGEST = 200  # no quantity needs more characters than this
 _ABOUT = re.compile(r"(?:about|approximately|approx\.?|around|roughly|circa|ca\.?|~|≈)\s*(?P<rest>.*)", re.IGNORECASE)
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/\s*-|\+-)\s*")
@@ -88,6 +89,8 @@ def _read_text(text: str, dimension: str, style: NumberStyle) -> Estimate:
     plain = tidy(text)
     if plain.lower() in UNKNOWN_WORDS:
         return Estimate.unknown()
+    if dimension == "slope" and plain.lower() in _FLAT:
+        return Estimate.known(0.0, text="flat")
     if not _PLAIN.fullmatch(plain):
         for read in (_read_about, _read_plus_minus, _read_range):
             estimate = read(plain, dimension, style)

@@ -122,13 +122,13 @@ def call_context(desk: Desk, number: int, system: str, refusal: Refusal = NO_REF
     }
 
 
-def _changes(advice: Advice) -> list[tuple[str, str]]:
-    """One change that would do, for each attachment that does not hold; the same words are said once."""
+def _changes(advice: Advice) -> list[tuple[str, str, bool]]:
+    """What would have to change for each attachment that does not hold, and whether that is more than one thing."""
     names = {o.id: outfit_name(o)[0] for o in advice.outfits}
     by_outfit: dict[str, list[str]] = {}
     for change in advice.one_change:
         by_outfit.setdefault(change.outfit, []).append(change.change)
-    said = [(names.get(key, key), ", or ".join(changes)) for key, changes in by_outfit.items()]
+    said = [(names.get(key, key), ", and ".join(changes), len(changes) > 1) for key, changes in by_outfit.items()]
     return list(dict.fromkeys(said))
 
 
