@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from handfast.advice.error_bar import share_error
 from handfast.advice.shares import Premises, Shares, premises, shares
 from handfast.machines.shelf import Shelf
 from handfast.outfits.assess import Assessment, Finding, assess, merge
@@ -87,6 +88,11 @@ class Judged:
     def held(self, row: int) -> float:
         """Share held under the conditions named."""
         return float(self._final.together[row])
+
+    def error(self, row: int) -> float:
+        """Half-width of the error bar of `held`, over the samples that the outfit presumes."""
+        given = self.premises.given(row)
+        return share_error(np.broadcast_to(self.final(row).together[row], given.shape), given)
 
     def safe(self, row: int) -> float:
         """Least share of a safety check under the conditions named."""

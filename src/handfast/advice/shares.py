@@ -70,8 +70,8 @@ def premises(bench: Bench, supply: Finding) -> Premises:
 
     Example:
         >>> from handfast.outfits.example import bench, found
-        >>> premises(bench(), found().of("power.supply")).sets.tolist()
-        [[True]]
+        >>> premises(bench(), found().of("power.supply")).sets.all(axis=1).tolist()
+        [True]
     """
     d, asked = bench.draws, "quick_attach" in bench.draws.choices
     sets: dict[bytes, int] = {np.ones(d.size, dtype=bool).tobytes(): 0}

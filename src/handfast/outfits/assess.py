@@ -15,8 +15,6 @@ from handfast.quantities.arrays import Array, row_quantiles
 
 Flags = NDArray[np.bool_]
 TOLERANCE = 1e-9  # of the capacity: what rounding may take
-SHIFTS = 8
-T_90 = 1.895  # Student's t, 7 degrees of freedom, 90 % two-sided (standard table)
 
 
 @dataclass(frozen=True)
@@ -93,14 +91,6 @@ class Assessment:
     def held(self, row: int) -> float:
         """Share of samples in which every decidable hard check of an outfit holds."""
         return float(np.mean(self.together[row]))
-
-    def error(self, row: int) -> float:
-        """Half-width of the share's error bar from the eight shifts; 0 when nothing is uncertain."""
-        samples = self.together[row]
-        if len(samples) == 1:
-            return 0.0
-        means = samples.reshape(SHIFTS, -1).mean(axis=1)
-        return float(T_90 * means.std(ddof=1) / np.sqrt(SHIFTS))
 
     def governs(self, row: int) -> Finding | None:
         """The hard check with the least share held, then nearest its limit; yes/no ones only when they fail."""
