@@ -16,8 +16,9 @@ from handfast.machines.part import Part
 from handfast.machines.reading import demo_inquiries, demo_shelf
 from handfast.machines.shelf import Shelf
 from handfast.machines.tractor import Machine
-from handfast.outfits.hose_plan import AS_BUILT, LINKAGE, ROUGHLY, hose_plan_of
+from handfast.outfits.hose_plan import LINKAGE, ROUGHLY, hose_plan_of
 from handfast.outfits.lay import lay
+from handfast.outfits.learnt import AS_BUILT
 from handfast.outfits.line_shelf import LINE_PARTS
 from handfast.outfits.mounting import MountRoute
 from handfast.outfits.outfit import Outfit

@@ -23,6 +23,7 @@ from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.combine import answers
 from handfast.outfits.lay import Laid, lay
+from handfast.outfits.learnt import relief_note
 
 SHOWN = 12  # outfits worked out in full
 ROUTES_A_TOOL, ROUTES_A_MOUNT = 4, 2  # ways of hanging and moving one attachment that are shown
@@ -60,7 +61,8 @@ def advise(inquiry: Inquiry, shelf: Shelf, seed: int = 1, system: str = "us") ->
     loss = losses(judged, priced, whole, shelf)
     order = _shown(judged, ranking(judged, loss))
     outfits = _worked_out(Context(judged, whole, shelf, system, order), priced, done)
-    return _advice(whole, laid, judged, loss, order, outfits, seed, system)
+    taught = relief_note(whole, shelf, system)
+    return _advice(whole, laid, judged, loss, order, outfits, seed, system, taught)
 
 
 def _priced(judged: Judged, inquiry: Inquiry, shelf: Shelf, done: Sequence[WorkDone]) -> list[Priced]:
@@ -131,6 +133,7 @@ def _advice(
     outfits: Sequence[OutfitAdvice],
     seed: int,
     system: str,
+    learnt: Sequence[str] = (),
 ) -> Advice:
     top = order[0]
     final = judged.final(top)
@@ -150,7 +153,7 @@ def _advice(
         open_facts=tuple(say.FACT_TITLES.get(path, path) for path in waiting),
         cautions=outfits[0].cautions,
         facts=facts_of(inquiry, laid.draws, system),
-        notes=linkage_notes(judged.bench.some(order[:1]), system),
+        notes=(*linkage_notes(judged.bench.some(order[:1]), system), *learnt),
         seed=seed,
         samples=laid.draws.size,
         thresholds=dict(THRESHOLDS),

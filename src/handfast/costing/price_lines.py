@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from math import isnan
 
 from handfast.costing.freight import freight_lines, town_of
 from handfast.costing.lines import GOODS as GOODS
@@ -14,10 +15,12 @@ from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
 from handfast.outfits.ballast import BallastSet
 from handfast.outfits.bench import Join
+from handfast.outfits.learnt import dated, learnt
 from handfast.outfits.outfit import Outfit
 from handfast.quantities.estimate import Estimate
 
 WORK, CARRIAGE, TAX = "labour", "freight", "tax"
+RECKONED_HOURS, MEASURED_HOURS = (0.85, 1.35), (0.9, 1.15)  # share of the hours at least and at most (practice)
 GROUP_OF = {"quick_attach_kit": "mount", "adapter_plate": "mount", "valve_kit": "power"}
 
 
@@ -80,7 +83,8 @@ def sections(
         >>> [len(one) for one in sections(bench().outfits[0], None, None, inquiry(), Shelf(), {})]
         [0, 0, 0, 0, 0, 0, 0, 0]
     """
-    sent, hours, small = outfit.attachment, shop_hours(outfit, ballast, shelf), sundry_lines(outfit, shelf)
+    sent, small = outfit.attachment, sundry_lines(outfit, shelf)
+    hours = _hours_known(outfit, ballast, inquiry, shelf)
     makers: dict[Key, Callable[[], Iterable[Line]]] = {
         ("attachment", id(sent)): lambda: [_attachment_line(outfit)],
         ("mount", *map(id, outfit.mount.parts)): lambda: map(_part_line, outfit.mount.parts),
@@ -89,7 +93,7 @@ def sections(
         ("ballast", id(ballast)): lambda: _ballast_lines(ballast, shelf),
         ("sundries", id(small)): lambda: small,
         ("carriage", id(sent)): lambda: _carriage_lines(sent, inquiry, shelf),
-        ("labour", hours): lambda: _labour_line(hours, inquiry, shelf),
+        ("labour", *hours): lambda: _labour_line(*hours, inquiry, shelf),
     }
     for key, make in makers.items():
         if key not in kept:
@@ -206,12 +210,22 @@ def _known(estimate: Estimate, otherwise: float) -> float:
     return otherwise if estimate.is_unknown else estimate.value
 
 
-def _labour_line(hours: float, inquiry: Inquiry, shelf: Shelf) -> list[Line]:
+def _hours_known(outfit: Outfit, ballast: BallastSet | None, inquiry: Inquiry, shelf: Shelf) -> tuple[float, str]:
+    """Hours in the shop, and how they are known where this kit was fitted to this machine before."""
+    past = learnt(shelf, inquiry.machine, outfit.attachment.id, outfit.power.route)
+    if past is None or past.built is None or isnan(past.hours):
+        return shop_hours(outfit, ballast, shelf), ""
+    return past.hours, dated(past.built.made)
+
+
+def _labour_line(hours: float, measured: str, inquiry: Inquiry, shelf: Shelf) -> list[Line]:
     rate = shelf.price_book.labour_rate
     if inquiry.wishes.own_work or rate.is_unknown:
         return []
-    low, likely, high = 0.85 * hours * rate.low, hours * rate.likely, 1.35 * hours * rate.high
-    return [Line(f"Fitting, {hours:.1f} h", WORK, WORK, True, Estimate.triangular(low, likely, high))]
+    least, most = MEASURED_HOURS if measured else RECKONED_HOURS
+    low, likely, high = least * hours * rate.low, hours * rate.likely, most * hours * rate.high
+    words = f"Fitting, {hours:.1f} h {measured}".rstrip()
+    return [Line(words, WORK, WORK, True, Estimate.triangular(low, likely, high))]
 
 
 def tax_share(inquiry: Inquiry, shelf: Shelf) -> float:

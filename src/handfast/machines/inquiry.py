@@ -8,6 +8,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from handfast.machines.as_built import built_on
 from handfast.machines.attachment import Attachment, SeenElsewhere
 from handfast.machines.checking import contradictions_in, dotted
 from handfast.machines.circuit import Circuit, Fluid
@@ -106,6 +107,9 @@ class Inquiry(Record):
         faults: list[Fault] = []
         base = named(shelf.machines, self.machine.record, "machine.record", file, faults)
         machine = self.machine if base is None else merged_machine(base, self.machine)
+        measured = built_on(shelf.as_built, machine)
+        if measured is not None and self.machine.relief_pressure.is_unknown:
+            machine = machine.model_copy(update={"relief_pressure": measured.relief.with_origin("measured")})
         attachments = []
         for i, facts in enumerate(self.attachment):
             kept = named(shelf.attachments, facts.record, f"attachment[{i}].record", file, faults)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from pydantic import Field
 
+from handfast.machines.as_built import AsBuilt, Lesson
 from handfast.machines.attachment import Attachment
 from handfast.machines.fields import Record
 from handfast.machines.part import Part
@@ -15,12 +16,14 @@ from handfast.machines.tractor import Machine
 
 
 class Shelf(Record):
-    """Records by id."""
+    """Records by id; what was learnt after the sale, newest first."""
 
     machines: dict[str, Machine] = Field(default_factory=dict)
     attachments: dict[str, Attachment] = Field(default_factory=dict)
     parts: dict[str, Part] = Field(default_factory=dict)
     price_book: PriceBook = PriceBook()
+    as_built: tuple[AsBuilt, ...] = ()
+    lessons: tuple[Lesson, ...] = ()
 
     def parts_of(self, *kinds: str) -> tuple[Part, ...]:
         """All parts of some kinds, in the order of the shelf."""

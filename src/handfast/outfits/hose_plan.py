@@ -12,6 +12,7 @@ from handfast.connections.hose_run import LENGTHENS, bow_radius, length_needed, 
 from handfast.connections.hose_run import turn_allowance as turns
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
+from handfast.outfits.learnt import AS_BUILT, Learnt, learnt
 from handfast.outfits.line_runs import LineRun, Piece, line_runs
 from handfast.outfits.outfit import Outfit
 from handfast.outfits.tool_reach import BEND, ENDS, QUARTERS, ROUGH, Path, ToolReach
@@ -20,7 +21,7 @@ from handfast.quantities.showing import show
 NAN = float("nan")
 LIFTS, TILTS = 100, 60  # poses that a plan looks at
 SLACK, SLACK_SHARE = 0.05, 0.10  # m, share: more than that over what is needed is called long
-AS_BUILT, LINKAGE, ROUGHLY = "as built", "over every pose of the linkage", "rough measures"
+LINKAGE, ROUGHLY = "over every pose of the linkage", "rough measures"
 Place = tuple[float, float]
 
 
@@ -91,7 +92,8 @@ def hose_plan_of(
         outfit: the outfit.
         inquiry: resolved inquiry.
         shelf: hoses, couplers and fittings.
-        as_built: lengths measured on the machine by tag [m]; they win over what is reckoned.
+        as_built: lengths measured on the machine by tag [m]; they win over the shelf's as-built records, and those
+            over what is reckoned.
         system: units of the warnings.
 
     Returns:
@@ -109,48 +111,46 @@ def hose_plan_of(
     path = reach.path(outfit.attachment) if runs else None
     poses = reach.poses
     known = as_built or {}
-    lengths = tuple(one for run in runs for one in _of_run(run, path, reach, known, system))
+    past = learnt(shelf, inquiry.machine, outfit.attachment.id, outfit.power.route) or Learnt(None, ())
+    lengths = tuple(one for run in runs for one in _of_run(run, path, reach, known, past, system))
     return OutfitHoses(lengths, path, None if poses is None else (poses.pivot_x, poses.pivot_z))
 
 
 def _of_run(
-    run: LineRun, path: Path | None, reach: ToolReach, known: Mapping[str, float], system: str
+    run: LineRun, path: Path | None, reach: ToolReach, known: Mapping[str, float], past: Learnt, system: str
 ) -> Iterator[HoseLength]:
     for piece in run.hoses:
-        built = known.get(piece.tag, NAN)
-        if piece.at == "tool" and path is not None:
-            yield _moving(piece, path, reach, built, system)
-        else:
-            yield _still(piece, built, system)
+        moving = piece.at == "tool" and path is not None
+        needed, basis, poses = _moving(piece, path, reach) if moving and path is not None else _still(piece)
+        taught = past.basis(piece.line, piece.at, system)
+        if piece.tag in known:
+            needed, basis = known[piece.tag], AS_BUILT
+        elif taught:
+            asked = piece.at == "tractor" and not piece.brought_by  # its path was asked for with what was learnt
+            needed, basis = needed if asked else past.span(piece.line, piece.at, needed), taught
+        yield _length(piece, needed, basis, poses, system)
 
 
-def _moving(piece: Piece, path: Path, reach: ToolReach, built: float, system: str) -> HoseLength:
-    """A hose between arm and attachment, over every pose."""
-    bend = _bend(piece)
+Poses = tuple[PoseAt | None, PoseAt | None]
+
+
+def _moving(piece: Piece, path: Path, reach: ToolReach) -> tuple[float, str, Poses]:
+    """A hose between arm and attachment, over every pose: what it needs, how that is known, the worst poses."""
     longest, shortest = (_pose(path, reach, at) for at in (path.reach.longest_at, path.reach.shortest_at))
-    needed = float(length_needed(longest.apart, ENDS, turns(bend, QUARTERS)))
-    return _length(piece, needed, built, bend, LINKAGE, (longest, shortest), system)
+    needed = float(length_needed(longest.apart, ENDS, turns(_bend(piece), QUARTERS)))
+    return needed, LINKAGE, (longest, shortest)
 
 
-def _still(piece: Piece, built: float, system: str) -> HoseLength:
+def _still(piece: Piece) -> tuple[float, str, Poses]:
     """A hose along the tractor and the arms, or one whose way nobody has measured."""
-    bend = _bend(piece)
     needed = piece.needed
     if piece.at == "tool":
-        needed = float(length_needed(float(rough_longest([ROUGH])), ENDS, turns(bend, QUARTERS)))
-    return _length(piece, needed, built, bend, ROUGHLY, (None, None), system)
+        needed = float(length_needed(float(rough_longest([ROUGH])), ENDS, turns(_bend(piece), QUARTERS)))
+    return needed, ROUGHLY, (None, None)
 
 
-def _length(
-    piece: Piece,
-    reckoned: float,
-    built: float,
-    bend: float,
-    basis: str,
-    poses: tuple[PoseAt | None, PoseAt | None],
-    system: str,
-) -> HoseLength:
-    needed = reckoned if isnan(built) else built
+def _length(piece: Piece, needed: float, basis: str, poses: Poses, system: str) -> HoseLength:
+    bend = _bend(piece)
     made = float(sold_length(needed))
     to_measure = piece.part.kind == "hose_assembly" and "@" in piece.part.id  # made up at the bench
     ordered = NAN if piece.brought_by else made if to_measure else piece.length
@@ -159,8 +159,7 @@ def _length(
     free = (long - ENDS) * (1.0 + LENGTHENS)
     radius = NAN if isnan(least) else float(bow_radius(free, least))
     one = HoseLength(
-        piece.tag, piece.name, piece.at, needed, made, ordered, bend, radius, basis if isnan(built) else AS_BUILT,
-        piece.brought_by, *poses, (),
+        piece.tag, piece.name, piece.at, needed, made, ordered, bend, radius, basis, piece.brought_by, *poses, (),
     )  # fmt: skip
     return _warned(one, system)
 

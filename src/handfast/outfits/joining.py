@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from handfast.connections.chain import Chain, ChainAsk
 from handfast.connections.mating import End, is_coupler
+from handfast.machines.attachment import Attachment
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.machines.tractor import Machine
 from handfast.outfits.bench import Join
 from handfast.outfits.facts import machine_class
+from handfast.outfits.learnt import NAMES, Learnt, learnt
 from handfast.outfits.line_ends import LINES, Halves, Outlet, ToolEnd, outlet_of, relief, tool_end
 from handfast.outfits.line_shelf import BRINGS_HOSE, LineAsk, LineShelf, Side, line_shelf
 from handfast.outfits.oil_lines import OilLine, OilLines, kit_elements, kit_line, part_elements
@@ -72,28 +74,40 @@ def joins(outfits: Sequence[Outfit], inquiry: Inquiry, shelf: Shelf) -> Sequence
         tool = id(outfit.attachment)
         if tool not in ends:
             ends[tool] = tool_end(outfit.attachment, reach)
-        key = (outfit.power.route, *map(id, outfit.power.parts), ends[tool])
+        past = learnt(shelf, machine, outfit.attachment.id, outfit.power.route)
+        end = ends[tool]
+        if end is not None:
+            end = reaching(end, outfit.attachment, reach, past)
+        key = (outfit.power.route, *map(id, outfit.power.parts), end, tool if past is not None else 0)
         if key not in seen:
-            seen[key] = _join(outfit.power, ends[tool], machine, pressure, lines)
+            seen[key] = _join(outfit.power, end, machine, pressure, lines, past)
         found.append(seen[key])
     return found
 
 
-def _join(power: PowerRoute, tool: ToolEnd | None, machine: Machine, pressure: float, lines: LineShelf) -> Join | None:
+def _join(
+    power: PowerRoute, tool: ToolEnd | None, machine: Machine, pressure: float, lines: LineShelf, past: Learnt | None
+) -> Join | None:
     outlet = outlet_of(power, machine, pressure) if power.route in HYDRAULIC else None
     if outlet is None or tool is None:
         return None
-    tries, halves = stretches_between(outlet, tool, lines)
-    return _missed(tries, lines) if halves is None else _complete(tries, outlet, tool, halves, lines)
+    tries, halves = stretches_between(outlet, tool, lines, past)
+    if halves is None:
+        return _missed(tries, lines)
+    found = _complete(tries, outlet, tool, halves, lines)
+    return found if past is None else replace(found, why=" ".join(filter(None, (found.why, past.words))))
 
 
-def stretches_between(outlet: Outlet, tool: ToolEnd, lines: LineShelf) -> tuple[list[Stretch], Halves | None]:
+def stretches_between(
+    outlet: Outlet, tool: ToolEnd, lines: LineShelf, past: Learnt | None = None
+) -> tuple[list[Stretch], Halves | None]:
     """The stretches of both lines, with the first setting of the coupler halves that joins them all.
 
     Args:
         outlet: where the oil comes out.
         tool: where it must go.
         lines: what lines are made of.
+        past: what earlier fittings of this kit taught; its lengths win.
 
     Returns:
         (stretches, halves); the stretches last tried and None where something is missing.
@@ -106,44 +120,77 @@ def stretches_between(outlet: Outlet, tool: ToolEnd, lines: LineShelf) -> tuple[
     """
     tries: list[Stretch] = []
     for halves in outlet.halves:
-        tries = _stretches(outlet, tool, halves, lines)
+        tries = _stretches(outlet, tool, halves, lines, past)
         if all(one.side.chain is not None for one in tries):
             return tries, halves
     return tries, None
 
 
-def _stretches(outlet: Outlet, tool: ToolEnd, halves: Halves, lines: LineShelf) -> list[Stretch]:
+def _stretches(outlet: Outlet, tool: ToolEnd, halves: Halves, lines: LineShelf, past: Learnt | None) -> list[Stretch]:
     """The tractor's side and the attachment's side of both lines."""
     found = []
     for k, half in enumerate(halves):
-        if not (outlet.in_front or outlet.brings >= WHOLE_LINE):
-            asked = _tractor_ask(outlet, half)
+        bought = past is not None and past.bought(NAMES[k], "tractor")
+        if not (outlet.in_front or (outlet.brings >= WHOLE_LINE and not bought)):
+            asked = _tractor_ask(outlet, half, k, past)
             found.append(Stretch(asked, lines.side(asked), k, "tractor"))
-        asked = _tool_ask(outlet, half, tool, k)
+        asked = _tool_ask(outlet, half, tool, k, past)
         found.append(Stretch(asked, lines.side(asked), k, "tool"))
     return found
 
 
-def _tractor_ask(outlet: Outlet, half: str) -> LineAsk:
+def _tractor_ask(outlet: Outlet, half: str, line: int, past: Learnt | None) -> LineAsk:
     """From the outlet to the half that stays on the tractor; its mate stands for the port at the far end."""
     family, size = outlet.coupler.rsplit(" ", 1)
     mate = End(family, size, _other(half))
-    breaks, spans, near = [outlet.coupler], [outlet.line, 0.0], [half]
+    long, free = _known(outlet.line, _free(outlet.brings), NAMES[line], "tractor", past)
+    breaks, spans, near = [outlet.coupler], [long, 0.0], [half]
     if is_coupler(outlet.end):
         breaks.insert(0, f"{outlet.end.family} {outlet.end.size}")
         spans.insert(0, 0.0)
         near.insert(0, outlet.end.gender)
     limits = outlet.pressure, BORE
     ask = ChainAsk(outlet.end, mate, tuple(breaks), *limits, spans=tuple(spans), near=tuple(near))
-    return LineAsk(ask, _free(outlet.brings))
+    return LineAsk(ask, free)
 
 
-def _tool_ask(outlet: Outlet, half: str, tool: ToolEnd, line: int) -> LineAsk:
+def _tool_ask(outlet: Outlet, half: str, tool: ToolEnd, line: int, past: Learnt | None) -> LineAsk:
     """From the half on the tractor to the attachment's port."""
     family, size = outlet.coupler.rsplit(" ", 1)
-    start, spans = End(family, size, half), (0.0, tool.span)
+    long, free = _known(tool.span, _free_at_tool(outlet, tool, line), NAMES[line], "tool", past)
+    start, spans = End(family, size, half), (0.0, long)
     ask = ChainAsk(start, tool.ports[line], (outlet.coupler,), outlet.pressure, BORE, spans=spans, near=(half,))
-    return LineAsk(ask, _free_at_tool(outlet, tool, line), tool.seconds[line] if tool.seconds else None)
+    return LineAsk(ask, free, tool.seconds[line] if tool.seconds else None)
+
+
+def _known(span: float, free: frozenset[str], line: str, at: str, past: Learnt | None) -> tuple[float, frozenset[str]]:
+    """Length to ask for and what costs nothing, after what was learnt; a hose that comes along has its own length."""
+    if past is None:
+        return span, free
+    if past.bought(line, at):
+        free -= BRINGS_HOSE
+    return (span if free >= BRINGS_HOSE else past.span(line, at, span)), free
+
+
+def reaching(tool: ToolEnd, attachment: Attachment, reach: ToolReach, past: Learnt | None) -> ToolEnd:
+    """The attachment's end with the length that a bought hose needs, where its own turned out too short.
+
+    Args:
+        tool: the end.
+        attachment: whose end it is.
+        reach: hose lengths on the machine.
+        past: what earlier fittings of this kit taught.
+
+    Returns:
+        `ToolEnd`.
+
+    Example:
+        >>> reaching.__name__
+        'reaching'
+    """
+    if past is None or tool.hoses < LINES or not any(past.bought(line, "tool") for line in NAMES):
+        return tool
+    return replace(tool, span=reach.of(attachment))
 
 
 def _other(gender: str) -> str:

@@ -10,7 +10,8 @@ from handfast.machines.inquiry import Inquiry
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
 from handfast.outfits.facts import machine_class
-from handfast.outfits.joining import Stretch, stretches_between
+from handfast.outfits.joining import Stretch, reaching, stretches_between
+from handfast.outfits.learnt import NAMES, learnt
 from handfast.outfits.line_ends import Outlet, outlet_of, relief, tool_end
 from handfast.outfits.line_shelf import LineShelf, end_of, line_shelf
 from handfast.outfits.outfit import Outfit
@@ -19,9 +20,6 @@ from handfast.outfits.tool_reach import ToolReach
 from handfast.quantities.estimate import Estimate
 from handfast.reckoning.connect import HOSES
 from handfast.reckoning.needs import value_of
-
-NAMES = ("A", "B")
-"""Line A closes the lid, line B opens it; the tags A1, A2 … and B1, B2 … count its hoses from the tractor on."""
 
 NAN = float("nan")
 OPEN = End("", "", "")
@@ -108,7 +106,9 @@ def line_runs(outfit: Outfit, inquiry: Inquiry, shelf: Shelf) -> tuple[LineRun, 
     if outlet is None or tool is None:
         return ()
     lines = line_shelf(shelf, machine_class(machine))
-    found, halves = stretches_between(outlet, tool, lines)
+    past = learnt(shelf, machine, outfit.attachment.id, outfit.power.route)
+    tool = reaching(tool, outfit.attachment, reach, past)
+    found, halves = stretches_between(outlet, tool, lines, past)
     if halves is None:
         return ()
     runs = []

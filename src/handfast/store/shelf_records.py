@@ -6,7 +6,9 @@ import json
 import sqlite3
 from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import Any
 
+from handfast.machines.as_built import AsBuilt, Lesson
 from handfast.machines.attachment import Attachment
 from handfast.machines.fields import Record
 from handfast.machines.part import Part
@@ -16,6 +18,11 @@ from handfast.machines.tractor import Machine
 
 FILE = "handfast.sqlite"
 ON_THE_SHELF = "SELECT kind, id, record FROM shelf WHERE retired = 0 ORDER BY place"
+BUILT = (  # the newest of each machine and kit, newest first
+    "SELECT record FROM as_built WHERE number IN "
+    "(SELECT max(number) FROM as_built GROUP BY machine, attachment, route) ORDER BY number DESC"
+)
+LEARNT = "SELECT record FROM lessons ORDER BY number DESC"
 THE_ONE = "price_book"  # kind and id of the row that there is once
 
 
@@ -55,6 +62,14 @@ def shelf_of(rows: Iterable[tuple[str, str, str]]) -> Shelf:
     return Shelf(machines=machines, attachments=attachments, parts=parts, price_book=price_book)
 
 
+def with_learnt(shelf: Shelf, built: Iterable[str], lessons: Iterable[str]) -> Shelf:
+    """The shelf with what was learnt after the sale, from the JSON of both kinds of rows, newest first."""
+    as_built = tuple(AsBuilt.model_validate_json(record) for record in built)
+    return shelf.model_copy(
+        update={"as_built": as_built, "lessons": tuple(Lesson.model_validate_json(record) for record in lessons)}
+    )
+
+
 def peek_shelf(home: Path) -> Shelf | None:
     """The shelf of the workspace in `home`, only looked at; None where there is no workspace or its shelf is bare."""
     file = home / FILE
@@ -62,9 +77,15 @@ def peek_shelf(home: Path) -> Shelf | None:
         return None
     connection = sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True, timeout=30.0)
     try:
-        rows = connection.execute(ON_THE_SHELF).fetchall()
-    except sqlite3.OperationalError:  # a workspace that was begun and holds no tables yet
-        return None
+        rows = _rows(connection, ON_THE_SHELF)
+        built, lessons = ([record for (record,) in _rows(connection, asked)] for asked in (BUILT, LEARNT))
     finally:
         connection.close()
-    return shelf_of(rows) if rows else None
+    return with_learnt(shelf_of(rows), built, lessons) if rows else None
+
+
+def _rows(connection: sqlite3.Connection, asked: str) -> list[Any]:
+    try:
+        return connection.execute(asked).fetchall()
+    except sqlite3.OperationalError:  # a workspace that was begun, or stems from before there was such a table
+        return []

@@ -8,7 +8,7 @@ from sqlalchemy import Connection, func, insert, select, text, update
 
 from handfast.machines.shelf import Shelf
 from handfast.store.change_rows import newest_change, note_change
-from handfast.store.shelf_records import ON_THE_SHELF, rows_of, shelf_of
+from handfast.store.shelf_records import BUILT, LEARNT, ON_THE_SHELF, rows_of, shelf_of, with_learnt
 from handfast.store.tables import shelf as shelf_table
 
 
@@ -43,8 +43,9 @@ def retire(connection: Connection, kind: str, key: str, who: str) -> None:
 
 
 def load_shelf(connection: Connection) -> Shelf:
-    """The shelf as it stands."""
-    return shelf_of((kind, key, record) for kind, key, record in connection.execute(text(ON_THE_SHELF)))
+    """The shelf as it stands, with what was learnt after the sale."""
+    found = shelf_of((kind, key, record) for kind, key, record in connection.execute(text(ON_THE_SHELF)))
+    return with_learnt(found, connection.scalars(text(BUILT)), connection.scalars(text(LEARNT)))
 
 
 def records(connection: Connection, kinds: Iterable[str] | None = None) -> list[tuple[str, str, str, bool]]:
@@ -57,5 +58,5 @@ def records(connection: Connection, kinds: Iterable[str] | None = None) -> list[
 
 
 def shelf_stamp(connection: Connection) -> int:
-    """A number that changes with the shelf."""
-    return newest_change(connection, "shelf")
+    """A number that changes with the shelf and with what was learnt after the sale."""
+    return max(newest_change(connection, name) for name in ("shelf", "as_built", "lessons"))

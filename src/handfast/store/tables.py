@@ -6,6 +6,7 @@ from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, Meta
 
 # Where an inquiry or a quote stands; the words are those of the counter.
 STATES = ("asked", "quoted", "waiting on caller", "ordered", "fitted", "closed")
+ORDER_STATES = ("ordered", "sent", "received", "fitted", "cancelled")
 QUOTE_STATES = ("draft", "sent", "accepted", "as built", "withdrawn")
 
 NAMES = {
@@ -69,6 +70,55 @@ shelf = Table(
     Column("record", Text, nullable=False),  # JSON, read by the record's own model
     Column("place", Integer, nullable=False),  # the order of the shelf
     Column("retired", Integer, nullable=False, server_default="0"),
+)
+
+as_built = Table(
+    "as_built",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("machine", Text, nullable=False),
+    Column("attachment", Text, nullable=False),
+    Column("route", String(30), nullable=False),
+    Column("record", Text, nullable=False),  # JSON, read by the record's own model; the newest of a kit counts
+    Column("created", String(32), nullable=False),
+    Index("ix_as_built_kit", "machine", "attachment", "route"),
+    sqlite_autoincrement=True,
+)
+
+comebacks = Table(
+    "comebacks",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("quote", ForeignKey("quotes.number"), nullable=False, index=True),
+    Column("tag", String(10), nullable=False),  # "" where it is about no one hose
+    Column("symptom", String(40), nullable=False),
+    Column("record", Text, nullable=False),  # what was found, what is done, who pays
+    Column("created", String(32), nullable=False),
+    sqlite_autoincrement=True,
+)
+
+orders = Table(
+    "orders",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("comeback", ForeignKey("comebacks.number"), nullable=False, index=True),
+    Column("state", String(20), nullable=False),
+    Column("record", Text, nullable=False),  # the part as ordered
+    Column("created", String(32), nullable=False),
+    _one_of("state", ORDER_STATES),
+    sqlite_autoincrement=True,
+)
+
+lessons = Table(
+    "lessons",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("comeback", ForeignKey("comebacks.number"), nullable=False, index=True),
+    Column("attachment", Text, nullable=False),
+    Column("route", String(30), nullable=False),
+    Column("record", Text, nullable=False),  # JSON, read by the record's own model
+    Column("created", String(32), nullable=False),
+    sqlite_autoincrement=True,
 )
 
 changes = Table(
