@@ -17,8 +17,9 @@ import pytest
 from handfast.machines.reading import demo_inquiries, demo_shelf, read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.assess import assess
-from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, TRAVEL_HEIGHT, Bench, combined
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, TRAVEL_HEIGHT, Bench
 from handfast.outfits.lay import lay
+from handfast.outfits.masses import combined
 from handfast.outfits.pose_map import POSE_CHECKS, PoseMap, pose_map
 from handfast.physics.balance import axles
 

@@ -20,10 +20,11 @@ from handfast.advice.result import CheckResult, OutfitAdvice
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.assess import assess
-from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_HEIGHT, Bench, combined
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_HEIGHT, Bench
 from handfast.outfits.check_shape import lowest_when_dumped
 from handfast.outfits.checks import CHECKS
 from handfast.outfits.lay import lay
+from handfast.outfits.masses import combined
 from handfast.physics.balance import counterweight
 from handfast.physics.slope import body_without_axle, first_roll
 

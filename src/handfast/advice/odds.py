@@ -170,7 +170,7 @@ def judge(laid: Laid, shelf: Shelf) -> Judged:
     heavier = [replace(bench, added=added, linked=known if bench is first else bench.linked) for bench in laid.benches]
     weighted = _with(bare, _over_works(heavier, BY_WEIGHT, hard), hard) if added else bare
     lower = _lowered(laid.benches, weighted) if hard else None
-    return Judged(replace(first, added=added, linked=known), bare, weighted, lower, chosen, sets)
+    return Judged(heavier[0] if added else first, bare, weighted, lower, chosen, sets)
 
 
 def full_height_counts(bench: Bench) -> tuple[str, ...]:

@@ -62,6 +62,7 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
     governs = final.governs(row)
     conditions = conditions_of(judged, row, system)
     load, text = _load(context, place)
+    hung, shown = int(context.shown.hanging[place]), context.shown
     one = OutfitAdvice(
         id=outfit.id,
         attachment=outfit.attachment.id,
@@ -80,22 +81,22 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
         best_at=None,
         rank=place + 1,
         checks=tuple(_check(context, _billed(context, finding, priced.total), row) for finding in final.findings),
-        payload=_payload(context.shown, place),
+        payload=context.once(("payload", hung), lambda: _payload(shown, place)),
         load=load,
         load_text=text,
-        picks_up=picks_up(context.shown, place, context.inquiry, system),
+        picks_up=context.once(("picks up", hung), lambda: picks_up(shown, place, context.inquiry, system)),
         ballast=_ballast(context, row),
         connection=_connection(context, row),
         cost=_cost(priced.total, context.inquiry.currency),
         job=_job(context, priced.total, done),
-        axles=axle_poses(context, place),
+        axles=context.once(("axles", hung, judged.needs_ballast[row]), lambda: axle_poses(context, place)),
         slope_limit=slope_limit(context, final.of("slope.side"), place),
         curve=load_curve(context, place, load),
-        geometry=geometry(context.shown, place),
+        geometry=context.once(("geometry", hung), lambda: geometry(shown, place)),
         cautions=cautions(judged, row, context.inquiry),
         say="",
         seen_elsewhere=outfit.seen_elsewhere,
-        slopes=context.slopes[int(context.shown.hanging[place])],
+        slopes=context.slopes[hung],
     )
     return replace(one, say=say.spoken(one, system))
 

@@ -118,7 +118,9 @@ def _acts(judged: Judged, priced: Sequence[Priced], good: Array, book: PriceBook
     finals = [judged.final(row) for row in range(len(priced))]
     together = np.stack([one.together[row] for row, one in enumerate(finals)])
     safe = np.stack([one.safe[row] for row, one in enumerate(finals)])
-    return np.asarray(good[:, None] + np.where(together, 0.0, misfit[:, None]) + np.where(safe, 0.0, unsafe[:, None]))
+    loss = np.where(together, good[:, None], (good + misfit)[:, None])
+    loss += np.where(safe, 0.0, unsafe[:, None])
+    return loss
 
 
 def holding_loss(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, book: PriceBook) -> float:

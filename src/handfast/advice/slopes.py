@@ -7,7 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from handfast.advice.result import SlopeCurve
-from handfast.outfits.bench import TRAVEL, TRAVEL_HEIGHT, Bench, combined
+from handfast.outfits.bench import TRAVEL, TRAVEL_HEIGHT, Bench
+from handfast.outfits.masses import combined
 from handfast.physics.balance import Item
 from handfast.physics.slope import Body, Lines, body_without_axle, combine, first_roll, worst_heading
 from handfast.physics.swing import second_phase

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,14 +31,16 @@ class Finding:
 
     def held(self, row: int) -> float | None:
         """Share of samples in which the outfit holds it; None where not decidable."""
-        return float(self._shares[self.place(row)]) if self.decided[row] else None
+        return float(self.shares[self.place(row)]) if self.decided[row] else None
 
     @cached_property
-    def _shares(self) -> Array:
+    def shares(self) -> Array:
+        """Share of samples in which each row of the arrays holds."""
         return np.asarray(self.holds.mean(axis=1))
 
     @cached_property
-    def _ratios(self) -> Array:
+    def ratios(self) -> Array:
+        """Capacity over demand of each row, medians."""
         demand, capacity = (row_quantiles(one, (0.5,))[0] for one in (self.demand, self.capacity))
         with np.errstate(divide="ignore", invalid="ignore"):
             return np.where(demand > 0, capacity / demand, np.inf)
@@ -63,7 +66,7 @@ class Finding:
 
     def ratio(self, row: int) -> float:
         """Capacity over demand, medians: the smaller, the nearer the limit; inf where nothing is asked."""
-        return float(self._ratios[int(self.rows[row]) if len(self._ratios) > 1 else 0])
+        return float(self.ratios[int(self.rows[row]) if len(self.ratios) > 1 else 0])
 
 
 @dataclass(frozen=True)
@@ -193,34 +196,44 @@ def merge(done: Sequence[Assessment], serves: Sequence[Sequence[bool]], also_har
 def _worst(findings: Sequence[Finding], serves: Sequence[Sequence[bool]]) -> Finding:
     rows = findings[0].rows
     speaks = np.unique(rows, return_index=True)[1]  # an outfit for each row of the arrays
-    pick = np.argmin(np.array([_hardness(f, s, speaks) for f, s in zip(findings, serves, strict=True)]), axis=0)
+    asked = [np.asarray(one, dtype=bool)[speaks] for one in serves]
+    pick = np.argmin(np.array([_hardness(f, s, speaks) for f, s in zip(findings, asked, strict=True)]), axis=0)
     wide = max(max(f.demand.shape[1], f.capacity.shape[1]) for f in findings)
-    shape = (len(speaks), wide)
-
-    def of(name: str) -> Array:
-        every = np.stack([np.broadcast_to(getattr(f, name), shape) for f in findings])
-        return np.asarray(every[pick, np.arange(len(speaks))])
-
-    decided = np.array([findings[k].decided[outfit] for k, outfit in zip(pick, speaks, strict=True)])
-    return Finding(findings[0].check, of("demand"), of("capacity"), of("holds").astype(bool), decided[rows], rows)
+    demand, capacity, holds = (
+        _each_from([getattr(f, name) for f in findings], pick, wide) for name in ("demand", "capacity", "holds")
+    )
+    decided = _each_from([f.decided[speaks, None] for f in findings], pick, 1)[:, 0].astype(bool)
+    return Finding(findings[0].check, demand, capacity, holds.astype(bool), decided[rows], rows)
 
 
-def _hardness(finding: Finding, serves: Sequence[bool], speaks: NDArray[np.intp]) -> list[float]:
+def _each_from(values: Sequence[NDArray[Any]], pick: NDArray[np.intp], wide: int) -> NDArray[Any]:
+    """Each row from the array that `pick` names."""
+    shape = (len(pick), wide)
+    if (pick == pick[0]).all():
+        return np.broadcast_to(values[pick[0]], shape)
+    made = np.array(np.broadcast_to(values[0], shape))
+    for k in range(1, len(values)):
+        made[pick == k] = np.broadcast_to(values[k], shape)[pick == k]
+    return made
+
+
+def _hardness(finding: Finding, serves: Flags, speaks: NDArray[np.intp]) -> Array:
     """How near each row is to failing, small is near; a line of work that a tool does not serve asks nothing."""
-    found = []
-    for outfit in speaks:
-        held = finding.held(outfit) if serves[outfit] else None
-        ratio = finding.ratio(outfit) if held is not None else np.inf
-        near = 1.0 - 1.0 / (1.0 + ratio) if ratio >= 0 else 0.0
-        found.append(np.inf if held is None else held + 1e-6 * (1.0 if np.isnan(near) else near))
-    return found
+    rows = finding.rows[speaks] if len(finding.holds) > 1 else np.zeros(len(speaks), dtype=np.intp)
+    ratio = np.broadcast_to(finding.ratios, (len(finding.holds),))[rows]
+    near = np.where(ratio >= 0, 1.0 - 1.0 / (1.0 + np.maximum(ratio, 0.0)), 0.0)
+    near = np.where(np.isnan(ratio), 1.0, near)
+    return np.where(serves & finding.decided[speaks], finding.shares[rows] + 1e-6 * near, np.inf)
 
 
 def _finding(check: Check, bench: Bench) -> Finding:
     rows = np.arange(len(bench.outfits)) if check.by_power else bench.hanging
     with np.errstate(invalid="ignore", divide="ignore"):
         demand, capacity = (np.atleast_2d(a) for a in check.pair(bench if check.by_power else bench.hung_once))
-        holds = (capacity - demand >= -TOLERANCE * np.abs(capacity)) & ~np.isinf(demand)
-    decided: Flags = np.asarray(np.isfinite(capacity).all(axis=1) & ~np.isnan(demand).any(axis=1))
+        limit = capacity + TOLERANCE * np.abs(capacity)
+        holds = demand <= limit
+        if np.isinf(limit).any():
+            holds &= ~np.isinf(demand)
+        decided: Flags = np.asarray(np.isfinite(capacity.sum(axis=1)) & ~np.isnan(demand.max(axis=1)))
     each = decided[rows] if len(decided) > 1 else np.broadcast_to(decided, (len(bench.outfits),))
     return Finding(check, demand, capacity, holds, each, rows)

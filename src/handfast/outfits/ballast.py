@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
+from itertools import chain, combinations, product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -98,14 +98,10 @@ def ballast_sets(parts: Sequence[Part], hitch_rating: float, filled: bool = Fals
     wheels = [p for p in pieces if p.at == "rear_wheels"]
     tyres = [p for p in pieces if p.at == "tyres" and not filled]
     racks = [p for p in pieces if p.at == "rack"]
-    groups = ([None, *hitch], [None, *wheels], [None, *tyres], [None, *racks])
-    made = [BallastSet(tuple(p for p in some if p is not None)) for some in product(*groups) if _few(some)]
+    groups = (hitch, wheels, tyres, racks)
+    pairs = chain.from_iterable(product(*two) for two in combinations(groups, 2))  # more is not how it is sold
+    made = map(BallastSet, ((), *((one,) for group in groups for one in group), *pairs))
     return tuple(sorted(made, key=lambda one: (one.fitted, one.mass))[:MOST_SETS])
-
-
-def _few(some: Sequence[Piece | None]) -> bool:
-    """At most two kinds of piece: more is not how it is sold."""
-    return sum(piece is not None for piece in some) <= 2
 
 
 def _pieces(part: Part) -> list[Piece]:
@@ -157,11 +153,14 @@ def added_of(sets: Sequence[BallastSet | None], bench: Bench) -> tuple[Added, ..
         >>> added_of([None], bench())
         ()
     """
-    most = max((len(one.pieces) for one in sets if one is not None), default=0)
-    return tuple(_place(sets, k, bench) for k in range(most)) + _taken_off(sets, bench, most)
+    place: dict[int, int] = {}
+    rows = np.array([place.setdefault(id(one), len(place)) for one in sets], dtype=np.intp)
+    each = list({id(one): one for one in sets}.values())
+    most = max((len(one.pieces) for one in each if one is not None), default=0)
+    return tuple(_place(each, k, rows, bench) for k in range(most)) + _taken_off(each, rows, bench, most)
 
 
-def _place(sets: Sequence[BallastSet | None], k: int, bench: Bench) -> Added:
+def _place(sets: Sequence[BallastSet | None], k: int, rows: NDArray[np.intp], bench: Bench) -> Added:
     pieces = [one.pieces[k] if one is not None and k < len(one.pieces) else None for one in sets]
     column = [
         [p.mass if p else 0.0, p.behind if p else np.nan, p.height if p else 0.0, float(_hangs(p))] for p in pieces
@@ -170,14 +169,14 @@ def _place(sets: Sequence[BallastSet | None], k: int, bench: Bench) -> Added:
     at_axle = np.array([[bool(p) and p.at in ("rear_wheels", "tyres")] for p in pieces])  # type: ignore[union-attr]
     far = np.where(np.isfinite(behind), behind, np.where(at_axle, 0.0, bench.frame.hitch_x))
     high = np.where(at_axle, bench.draws["rear_tyre.radius"], height)
-    return Added(mass, -far, high, mass * hangs, far)
+    return Added(mass, -far, high, mass * hangs, far, rows)
 
 
 def _hangs(piece: Piece | None) -> bool:
     return piece is not None and piece.at == "hitch"
 
 
-def _taken_off(sets: Sequence[BallastSet | None], bench: Bench, most: int) -> tuple[Added, ...]:
+def _taken_off(sets: Sequence[BallastSet | None], rows: NDArray[np.intp], bench: Bench, most: int) -> tuple[Added, ...]:
     """What hangs on the hitch now comes off where another piece goes on."""
     now = np.where(np.isfinite(bench.draws["behind.mass"]), bench.draws["behind.mass"], 0.0)
     if not most or not now.any():
@@ -185,7 +184,7 @@ def _taken_off(sets: Sequence[BallastSet | None], bench: Bench, most: int) -> tu
     off = np.array([[one is not None and any(_hangs(p) for p in one.pieces)] for one in sets])
     mass = np.where(off, -now, 0.0)
     height = np.where(np.isfinite(bench.draws["behind.height"]), bench.draws["behind.height"], HITCH_HEIGHT)
-    return (Added(mass, -bench.behind_x, height, mass, bench.behind_x),)
+    return (Added(mass, -bench.behind_x, height, mass, bench.behind_x, rows),)
 
 
 def choose(bench: Bench, sets: Sequence[BallastSet]) -> list[Chosen]:
@@ -258,11 +257,9 @@ class _Linear:
 
     def _hold(self, sets: Sequence[BallastSet], rows: NDArray[np.intp]) -> tuple[Flags, Flags]:
         """Shape (sets, rows) twice: the stricter and the stop rule, every other limit held, in nine of ten samples."""
-        added = [
-            np.stack(np.broadcast_arrays(*column))[:, None, :] for column in zip(*map(self._of, sets), strict=True)
-        ]
-        mass, moment = added[0], added[1] / self.wheelbase
-        ok = self._hitch_holds(added[2], added[3])
+        mass, moment, hitch, far = (column[:, None, :] for column in self._of(sets))
+        moment = moment / self.wheelbase
+        ok = self._hitch_holds(hitch, far)
         share = np.zeros(1)
         for pose, loads in self.poses.items():
             front, rear = (side[rows] if len(side) > 1 else side for side in loads)
@@ -288,18 +285,24 @@ class _Linear:
         count = 2 if record is None or record.count is None else record.count
         return np.fmin(self.bench.draws[axle][:FEW], count * self.bench.draws[f"{tyre}.load_each"][:FEW])
 
-    def _of(self, one: BallastSet) -> tuple[Array, Array, Array, Array]:
-        mass, moment, hitch, far = np.zeros(1), np.zeros(1), np.zeros(1), self.hitch_x
-        for piece in one.pieces:
-            at = (
-                self.hitch_x
-                if np.isnan(piece.behind) and piece.at == "hitch"
-                else np.nan_to_num(np.array([piece.behind]))
-            )
-            mass, moment = mass + piece.mass, moment + piece.mass * at
-            if piece.at == "hitch":
-                hitch, far = hitch + piece.mass, np.maximum(far, at)
+    def _of(self, sets: Sequence[BallastSet]) -> tuple[Array, Array, Array, Array]:
+        """Mass and moment that each set adds, what of it hangs on the hitch and how far out, (sets, few samples)."""
+        most = max(len(one.pieces) for one in sets)
+        mass = moment = hitch = np.zeros((len(sets), 1))
+        far = np.broadcast_to(self.hitch_x, (len(sets), self.hitch_x.shape[-1]))
+        for k in range(most):
+            weight, at, hangs = self._column([one.pieces[k] if k < len(one.pieces) else None for one in sets])
+            mass, moment, hitch = mass + weight, moment + weight * at, hitch + weight * hangs
+            far = np.where(hangs > 0, np.maximum(far, at), far)
         now = self.bench.draws["behind.mass"][:FEW]
-        if hitch.any() and np.isfinite(now).all():
-            mass, moment = mass - now, moment - now * self.bench.behind_x[..., :FEW]
+        if np.isfinite(now).all():
+            off = np.where(hitch > 0, now, 0.0)
+            mass, moment = mass - off, moment - off * self.bench.behind_x[..., :FEW]
         return mass, moment, hitch, far
+
+    def _column(self, pieces: Sequence[Piece | None]) -> tuple[Array, Array, Array]:
+        """Mass [kg], distance behind the rear axle [m] and whether it hangs on the hitch, one row a piece."""
+        table = [(p.mass, p.behind, float(p.at == "hitch")) if p is not None else (0.0, 0.0, 0.0) for p in pieces]
+        weight, behind, hangs = (np.array(column).reshape(-1, 1) for column in zip(*table, strict=True))
+        at = np.where(np.isnan(behind) & (hangs > 0), self.hitch_x, np.nan_to_num(behind))
+        return weight, at, hangs

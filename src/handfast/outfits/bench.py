@@ -15,13 +15,14 @@ from handfast.outfits.added import Added
 from handfast.outfits.draws import Draws
 from handfast.outfits.fills import fill_mass, wheel_items
 from handfast.outfits.frame import Frame
+from handfast.outfits.join import Join as Join
 from handfast.outfits.loads import WorkLoad
-from handfast.outfits.oil_lines import OilLines
+from handfast.outfits.masses import combined
 from handfast.outfits.outfit import Outfit
 from handfast.physics import lift
 from handfast.physics.balance import GRAVITY, Axles, Item, axles, braking, posed
-from handfast.physics.slope import Body, body_without_axle, combine, least_first_roll
-from handfast.quantities.arrays import Array
+from handfast.physics.slope import body_without_axle, least_first_roll
+from handfast.quantities.arrays import Array, summed
 
 if TYPE_CHECKING:
     from handfast.outfits.linked import LinkLimits
@@ -31,19 +32,6 @@ TRAVEL_BUMP = 1.5  # on what the arms carry, travelling (practice)
 BRAKING = 2.0  # m/s² on level ground, load low: shown beside the axle loads, held by no check (practice)
 CLEAR = 0.15  # m above the side that is lifted over
 FURTHEST, EMPTY, TRAVEL = "loaded_furthest", "empty_raised", "travelling"
-
-
-@dataclass(frozen=True)
-class Join:
-    """How the lid's lines meet: complete or not, longest path needed and hose bought [m], parts, price, their oil."""
-
-    complete: bool
-    needed: float
-    bought: float
-    parts: tuple[str, ...]
-    price: float
-    why: str
-    oil: OilLines | None = None
 
 
 @dataclass(frozen=True)
@@ -88,15 +76,16 @@ class Bench:
         return replace(self._picked(first), linked=self.linked)
 
     def some(self, rows: Sequence[int] | NDArray[np.intp]) -> Bench:
-        """A bench of some of the outfits, in that order."""
+        """A bench of some of the outfits, in that order, with the axle loads that are known already."""
         at = np.asarray(rows, dtype=np.intp)
         made = self._picked(at)
-        if self.inquiry.machine.loader.linkage is None or self is self.hung_once or made.hung_once is self:
-            return made
-        links = self.links
-        if links is None:
-            return made
-        return replace(made, linked=(links.some(self.hanging[at][made._hangings[0]]),))
+        once = self.hanging[at][made._hangings[0]]
+        links = self.links if self is not self.hung_once else None
+        if links is not None:
+            made = replace(made, linked=(links.some(once),))
+        seen = self.hung_once._axles_seen.items()
+        made.hung_once._axles_seen.update((k, Axles(*(_rows(one, once) for one in loads))) for k, loads in seen)
+        return made
 
     def _picked(self, at: NDArray[np.intp]) -> Bench:
         tools = {path: column[at] for path, column in self.tools.items()}
@@ -186,11 +175,16 @@ class Bench:
 
     def dead(self, slope: Array) -> Array:
         """Σ m(1 + λd) of what hangs there before any load [kg]."""
-        return np.asarray(sum(lift.carried_one(i.mass, slope, i.x) for i in self.hung))
+        return np.asarray(self._hung[0] + slope * self._hung[1])
+
+    @cached_property
+    def _hung(self) -> tuple[Array, Array]:
+        """Σ m [kg] and Σ m·d about the pin [kg·m] of what hangs there before any load."""
+        return summed(one.mass for one in self.hung), self.moment(self.hung)
 
     def moment(self, items: Sequence[Item]) -> Array:
         """Σ m·d about the pin [kg·m]."""
-        return np.asarray(sum(np.multiply(i.mass, i.x) for i in items), dtype=np.float64)
+        return summed(np.multiply(i.mass, i.x) for i in items)
 
     def capacity(self, rating: Array, slope: Array) -> Array:
         """Rating at the pin with the bucket's credit [kg]."""
@@ -293,12 +287,19 @@ class Bench:
         """Every mass in a pose, tractor frame; those alike for all outfits first, so that few sums are wide."""
         f, pivot = self.frame, self.frame.pivot
         at = self.height_of(pose) if height is None else height
-        hung = (self.kit, self.tool, self.piece) if loaded and pose != EMPTY else (self.kit, self.tool)
+        hung = (self._lump[loaded and pose != EMPTY],)
         down = (f.pin_x(pivot.height_down), pivot.height_down)
         place = ((pivot.x, pivot.z), down, (f.pin_x(at), at))
         more = tuple(Item(a.mass, a.x, a.z) for a in self.added)
         every = posed(self.ready, f.arms_mass, self.coupler, *place, hung, (*self.fixed, *more), bump)
         return sorted(every, key=lambda one: max(np.size(one.mass), np.size(one.x)))
+
+    @cached_property
+    def _lump(self) -> tuple[Item, Item]:
+        """Route parts and attachment as one mass from the pin, without the load and with it."""
+        empty = combined((self.kit, self.tool))
+        full = combined((Item(empty.mass, empty.x, empty.z), self.piece))
+        return Item(empty.mass, empty.x, empty.z), Item(full.mass, full.x, full.z)
 
     def height_of(self, pose: str) -> Array:
         """Pin height of a pose [m]."""
@@ -330,20 +331,8 @@ class Bench:
         return least_first_roll(body, self.frame.wheelbase, d["rear_track"], d["front_pivot_height"], whole)
 
 
-def combined(items: Sequence[Item]) -> Body:
-    """One body out of the masses of a pose.
-
-    Args:
-        items: masses with their places, tractor frame.
-
-    Returns:
-        `Body`.
-
-    Example:
-        >>> float(combined([Item(1.0, 0.0, 0.0), Item(1.0, 1.0, 2.0)]).z)
-        1.0
-    """
-    return combine([i.mass for i in items], [i.x for i in items], [0.0 for _ in items], [i.z for i in items])
+def _rows(values: Array, rows: NDArray[np.intp]) -> Array:
+    return values[rows] if np.ndim(values) > 1 and len(values) > 1 else values
 
 
 def _or_zero(values: Array) -> Array:

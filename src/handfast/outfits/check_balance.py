@@ -6,7 +6,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, TRAVEL_HEIGHT, Bench, combined
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, TRAVEL_HEIGHT, Bench
+from handfast.outfits.masses import combined
 from handfast.physics.balance import hitch_capacity, hold_on_slope, share
 from handfast.quantities.arrays import Array
 
