@@ -124,3 +124,46 @@ def test_everything_is_handed_out(filled: Workspace) -> None:
     shelf = demo_shelf()
     assert len(whole["shelf"]) == len(shelf.machines) + len(shelf.attachments) + len(shelf.parts) + 1
     json.dumps(whole, allow_nan=False)
+
+
+UNPRICED = """
+[machine]
+record = "satchel-33"
+[[work]]
+kind = "logs"
+diameter = "10 in"
+length = "6 ft"
+[[attachment]]
+kind = "root_grapple"
+interfaces = ["universal_plate"]
+lids = 1
+actuation = "hydraulic"
+width = "48 in"
+mass = "300 lb"
+cg = ["10 in", "8 in"]
+load_centre = ["20 in", "8 in"]
+"""
+
+
+def test_an_attachment_without_a_price_is_not_offered(filled: Workspace) -> None:
+    number = counter.new_inquiry(filled, UNPRICED)
+    first = counter.answer(filled, number).outfits[0]
+    assert first.cost.lines
+    assert not first.cost.whole
+    with pytest.raises(Faults, match="own price"):
+        counter.quote(filled, number, first.id)
+    assert counter.quotes(filled) == []
+
+
+def test_two_attachments_of_the_call_answer_to_two_ids(filled: Workspace) -> None:
+    second = UNPRICED[UNPRICED.index("[[attachment]]") :].replace("48 in", "60 in")
+    advice = counter.answer(filled, counter.new_inquiry(filled, UNPRICED + second))
+    ids = [one.id for one in advice.outfits]
+    assert len(set(ids)) == len(ids) >= 2
+    assert {one.attachment for one in advice.outfits} == {"attachment-1", "attachment-2"}
+
+
+def test_a_text_is_tried_without_being_stored(filled: Workspace) -> None:
+    before = len(counter.inquiries(filled))
+    assert counter.try_answer(filled, UNPRICED).outfits
+    assert len(counter.inquiries(filled)) == before

@@ -17,6 +17,7 @@ from handfast.advice.as_json import to_json
 from handfast.advice.from_json import from_json
 from handfast.advice.result import Advice
 from handfast.data.release import TABLES, VERSION
+from handfast.machines.faults import Fault, Faults
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import demo_shelf, read_inquiry
 from handfast.machines.shelf import Shelf
@@ -135,9 +136,14 @@ def try_answer(workspace: Workspace, text: str, seed: int = 1, system: str = "us
 
 
 def quote(workspace: Workspace, number: int, outfit_id: str, seed: int = 1) -> QuoteRow:
-    """Number an offer of one outfit and keep it as it was reckoned. KeyError: no such inquiry or outfit."""
+    """Number an offer of one outfit and keep it as it was reckoned. KeyError: no such inquiry or outfit; Faults."""
     advice = answer(workspace, number, seed)
     chosen = advice.outfit(outfit_id)
+    if not chosen.cost.whole:
+        expected = "the attachment's own price: without it no offer can be numbered"
+        raise Faults(
+            [Fault(f"inquiry {number}", 0, f"{chosen.attachment or 'attachment'}, price", "nothing", expected)]
+        )
     whole = to_json(advice)
     outfit = next(one for one in whole["outfits"] if one["id"] == chosen.id)
     kept = {

@@ -152,6 +152,7 @@ ONE_FAULT = [
     ('kind = "logs"', 'kind = "logs"\ndiameter = "14 ft"', "work[0].diameter", "14 ft", "at most 4 m"),
     ('kind = "logs"', 'kind = "logs"\nmass = "1e30 kg"', "work[0].mass", "1e+30 kg", "at most 1,000,000 kg"),
     ('kind = "logs"', 'kind = "logs"\nlength = "1.234,5 ft"', "work[0].length", "1.234,5 ft", "the decimal sign is"),
+    ('kind = "logs"', 'kind = "logs"\n' + 12 * '[[work]]\nkind = "logs"\n', "work", "a list of 13", "at most 12 lines"),
     ('title = "Fence row"', 'site = { slope = "95 deg" }', "site.slope", '"95 deg"', "less than upright"),
     (
         'title = "Fence row"',

@@ -150,6 +150,11 @@ class Cost:
     hidden: float  # likely total of hidden lines
     currency: str
 
+    @property
+    def whole(self) -> bool:
+        """Whether the attachment's own price is in it, so that a total may be said."""
+        return any(line.group == "attachment" for line in self.lines)
+
 
 @dataclass(frozen=True)
 class Job:
@@ -340,7 +345,4 @@ class Advice:
 
     def outfit(self, outfit_id: str) -> OutfitAdvice:
         """The outfit of that id; KeyError if there is none."""
-        for one in self.outfits:
-            if one.id == outfit_id:
-                return one
-        raise KeyError(outfit_id)
+        return {one.id: one for one in self.outfits}[outfit_id]

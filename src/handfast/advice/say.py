@@ -92,7 +92,7 @@ def say_now(outfits: Sequence[OutfitAdvice], inquiry: Inquiry, system: str) -> s
 def _over(best: OutfitAdvice, inquiry: Inquiry) -> str:
     """That the best one is more than the caller has."""
     budget = inquiry.wishes.budget
-    if budget.is_unknown or not best.cost.lines or best.cost.ceiling <= budget.greatest:
+    if budget.is_unknown or not best.cost.whole or best.cost.ceiling <= budget.greatest:
         return ""
     has = show_money(budget.greatest, best.cost.currency)
     if best.cost.p50 <= budget.greatest:
@@ -105,7 +105,7 @@ def _between(outfits: Sequence[OutfitAdvice]) -> str:
     best = outfits[0]
     if not any(c.kind == "fact" and c.value is None for c in best.conditions):
         return ""
-    ways = [o for o in outfits if o.attachment == best.attachment and o.verdict in (FITS, IF) and o.cost.lines]
+    ways = [o for o in outfits if o.attachment == best.attachment and o.verdict in (FITS, IF) and o.cost.whole]
     if len(ways) < 2:
         return ""
     low = np.floor(min(o.cost.p10 for o in ways) / 50.0) * 50.0
@@ -210,7 +210,7 @@ def _weight_words(one: OutfitAdvice, system: str) -> str:
 def _price(cost: Cost) -> str:
     if not cost.lines:
         return ""
-    if not any(line.group == "attachment" for line in cost.lines):
+    if not cost.whole:
         return "The attachment's own price is not known, so no total can be said."
     return f"Fitted and delivered, not more than {show_money(cost.ceiling, cost.currency)}."
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from handfast.advice.result import Advice, OutfitAdvice, Question
-from handfast.cli.page import about_load, band, behind, heading, labelled, paragraph, price, tally, width
+from handfast.cli.page import about_load, band, behind, heading, labelled, paragraph, price, tally, total, width
 
 CHANGED = 3  # outfits of which is said what would have to change
 SHOWN = 8  # outfits in full, and what was seen elsewhere; --all shows every one
@@ -53,7 +53,7 @@ def _outfit(outfit: OutfitAdvice, currency: str, units: str) -> Iterator[str]:
     yield from labelled(
         [
             ("lifts", "; ".join(part for part in (lifts, about_load(outfit.load_text)) if part)),
-            ("fitted", f"{price(cost.p50, currency)}, not more than {price(cost.ceiling, currency)}"),
+            ("fitted", total(cost)),
             ("behind", behind(outfit.ballast, units)),
             ("id", outfit.id),
         ],

@@ -211,6 +211,8 @@ def quote(file: Path, outfit_id: str, pdf: Path | None, seed: int | None, units:
     ids = [one.id for one in tried.outfits]
     if outfit_id not in ids:  # before anything is stored
         raise Refused([_no_such_outfit(outfit_id, ids)])
+    if not tried.outfit(outfit_id).cost.whole:
+        raise Refused(["--outfit: the attachment's own price is not known, and without it no offer can be numbered."])
     number = counter.new_inquiry(workspace, text, file.name) if known is None else known
     row = counter.quote(workspace, number, outfit_id, seed)
     advice = counter.answer(workspace, number, seed)

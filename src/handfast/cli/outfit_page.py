@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handfast.advice.result import CheckResult, OutfitAdvice
-from handfast.cli.page import about_load, band, behind, columns, figure, heading, labelled, paragraph, price, tally
+from handfast.cli.page import (
+    about_load,
+    band,
+    behind,
+    columns,
+    figure,
+    heading,
+    labelled,
+    paragraph,
+    price,
+    tally,
+    total,
+)
 
 
 def outfit_page(outfit: OutfitAdvice, currency: str, units: str) -> str:
@@ -97,9 +109,7 @@ def _behind(outfit: OutfitAdvice, units: str) -> Iterator[str]:
 
 def _bill(outfit: OutfitAdvice, currency: str) -> Iterator[str]:
     cost = outfit.cost
-    yield from heading(
-        f"Fitted and delivered: {price(cost.p50, currency)}, not more than {price(cost.ceiling, currency)}"
-    )
+    yield from heading(f"Fitted and delivered: {total(cost)}")
     rows = [["", "least", "likely", "most"]]
     for line in cost.lines:
         what = f"{line.what} †" if line.hidden else line.what

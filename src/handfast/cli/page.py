@@ -7,7 +7,7 @@ import sys
 import textwrap
 from collections.abc import Iterable, Sequence
 
-from handfast.advice.result import Ballast, Band
+from handfast.advice.result import Ballast, Band, Cost
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 
@@ -118,3 +118,10 @@ def tally(held: float | None) -> str:
         return "sure" if held else "never"
     tenths = min(9, int(held * 10))
     return f"{tenths} in 10" if tenths else "less than 1 in 10"
+
+
+def total(cost: Cost) -> str:
+    """The bill in one phrase; no total where the attachment's own price is not known."""
+    if not cost.whole:
+        return f"no total: the attachment's own price is not known; all else {price(cost.p50, cost.currency)}"
+    return f"{price(cost.p50, cost.currency)}, not more than {price(cost.ceiling, cost.currency)}"

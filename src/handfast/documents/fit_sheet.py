@@ -171,6 +171,8 @@ def _costs(one: OutfitAdvice) -> dict[str, Any]:
         ["Fitted and delivered, the middle", show_money(cost.p50, cost.currency), True],
         ["Say: not more than", show_money(cost.ceiling, cost.currency), True],
     ]
+    if not cost.whole:
+        sums[1:] = [["The attachment's own price", "not known", True], ["Total", "none can be said", True]]
     hidden = f"not in the price people see on-line: {show_money(cost.hidden, cost.currency)} in all"
     return {"costs": lines, "sums": sums if lines else [], "hidden": hidden if cost.hidden else ""}
 

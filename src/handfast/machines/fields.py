@@ -172,8 +172,17 @@ def _not_too_many(given: object) -> object:
     return given
 
 
+def _not_too_much(given: object) -> object:
+    """Lines of work are a caller's, not a catalogue's: each is reckoned with every outfit."""
+    if isinstance(given, list | tuple) and len(given) > MOST_WORK:
+        raise _refusal(f"a list of {len(given)}", f"at most {MOST_WORK} lines of work")
+    return given
+
+
 LONGEST_LIST = 500
+MOST_WORK = 12
 MANY = BeforeValidator(_not_too_many)
+FEW = BeforeValidator(_not_too_much)
 Whole = Annotated[int, Field(ge=0, le=1_000_000), BeforeValidator(_whole)]
 Supplied = Annotated[int, Field(ge=0, le=1000), BeforeValidator(_supplied)]
 ONE_OR_MORE = OneOrMore()

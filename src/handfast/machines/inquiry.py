@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Annotated, Any, ClassVar, Literal
 
@@ -13,7 +13,7 @@ from handfast.machines.attachment import Attachment, SeenElsewhere
 from handfast.machines.checking import contradictions_in, dotted
 from handfast.machines.circuit import Circuit, Fluid
 from handfast.machines.faults import Fault, Faults
-from handfast.machines.fields import MANY, UNKNOWN, Contradiction, Hours, Money, Number, Record
+from handfast.machines.fields import FEW, MANY, UNKNOWN, Contradiction, Hours, Money, Number, Record
 from handfast.machines.merging import merged, merged_machine, named
 from handfast.machines.price_book import Currency
 from handfast.machines.shelf import Shelf
@@ -70,6 +70,17 @@ class Wishes(Record):
     notes: str = ""
 
 
+def told_apart(attachments: Sequence[Attachment]) -> tuple[Attachment, ...]:
+    """Attachments with ids of their own, so that no two outfits answer to one id; one alone keeps what it has."""
+    taken: set[str] = set()
+    found = []
+    for place, one in enumerate(attachments, 1):
+        name = one.id if len(attachments) == 1 or one.id not in taken | {""} else f"{one.id or 'attachment'}-{place}"
+        taken.add(name)
+        found.append(one if name == one.id else one.model_copy(update={"id": name}))
+    return tuple(found)
+
+
 class Inquiry(Record):
     """Everything that one caller said."""
 
@@ -81,7 +92,7 @@ class Inquiry(Record):
     caller: Caller = Caller()
     machine: Machine = Machine()
     attachment: Annotated[tuple[Attachment, ...], MANY] = ()
-    work: Annotated[tuple[Work, ...], MANY] = ()
+    work: Annotated[tuple[Work, ...], FEW] = ()
     site: Site = Site()
     behind: Behind = Behind()
     seen_elsewhere: Annotated[tuple[SeenElsewhere, ...], MANY] = ()
@@ -114,7 +125,7 @@ class Inquiry(Record):
         for i, facts in enumerate(self.attachment):
             kept = named(shelf.attachments, facts.record, f"attachment[{i}].record", file, faults)
             attachments.append(facts if kept is None else merged(kept, facts))
-        found = self.model_copy(update={"machine": machine, "attachment": tuple(attachments)})
+        found = self.model_copy(update={"machine": machine, "attachment": told_apart(attachments)})
         faults += [
             Fault(file, 0, dotted(path), each.found, each.expected)
             for path, each in contradictions_in(found)

@@ -125,7 +125,7 @@ async def not_there(request: Request, _error: KeyError) -> Response:
 
 async def contradicted(request: Request, faults: Faults) -> Response:
     """Facts that can't all be true, as a page."""
-    return page(request, "error.html", 422, title="These can't all be true", said=" ".join(map(str, faults.faults)))
+    return page(request, "error.html", 422, title="Not taken", said=" ".join(map(str, faults.faults)))
 
 
 async def too_large(request: Request, _error: TooLargeError) -> Response:

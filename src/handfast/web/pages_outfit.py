@@ -174,7 +174,8 @@ def _outfit_context(desk: Desk, found: Found, asked: Asked, system: str) -> dict
 def _cost_words(outfit: OutfitAdvice, currency: str) -> dict[str, str]:
     cost = outfit.cost
     names = ("p10", "p50", "p90", "ceiling", "hidden")
-    return {n: show_money(getattr(cost, n), currency) if isfinite(getattr(cost, n)) else "not known" for n in names}
+    said = {n: show_money(getattr(cost, n), currency) if isfinite(getattr(cost, n)) else "not known" for n in names}
+    return {**said, "whole": "yes" if cost.whole else ""}
 
 
 def _times(outfit: OutfitAdvice, system: str) -> list[tuple[str, str]]:

@@ -132,10 +132,10 @@ def _row(o: OutfitAdvice, currency: str, lifts: Scale, costs: Scale, most: float
         rest=rest,
         sure=sure_words(o),
         tally=Markup(tally(how_sure(o), spoken=False)),
-        lifts=show(band.p50, "mass", system) if band else "not known",
+        lifts=("nothing" if band.p50 <= 0.0 else show(band.p50, "mass", system)) if band else "not known",
         lifts_words=f"{show(band.p10, 'mass', system)} to {show(band.p90, 'mass', system)}" if band else "",
         lifts_band=placed(band_mark(_drawn(band, fails), lifts, o.load, width=160), f"l{o.rank}"),
-        costs=show_money(bill.p50, currency) if isfinite(bill.p50) else "not known",
+        costs=show_money(bill.p50, currency) if o.cost.whole and isfinite(bill.p50) else "no total",
         costs_words=f"{show_money(bill.p10, currency)} to {show_money(bill.p90, currency)}",
         costs_band=placed(
             band_mark(_drawn(bill, most is not None and bill.p10 > most), costs, most, width=132), f"c{o.rank}"
@@ -295,5 +295,5 @@ def first_answer(advice: Advice) -> FirstAnswer:
     best = advice.outfits[0]
     name, note = outfit_name(best)
     mark, word, rest = verdict_words(best)
-    costs = show_money(best.cost.p50, advice.currency) if isfinite(best.cost.p50) else ""
+    costs = show_money(best.cost.p50, advice.currency) if best.cost.whole and isfinite(best.cost.p50) else ""
     return FirstAnswer(best.id, name, note, Markup(verdict_mark(mark)), word, rest, costs)
