@@ -157,13 +157,25 @@ def _figures(circuit: OutfitCircuit, system: str) -> Iterator[str]:
     for stroke in (s for s in circuit.strokes if s.moves == "close"):
         cold = " (extrapolated)" if stroke.extrapolated else ""
         time = "stalls" if stroke.time is None else f"closes in {show(stroke.time, 'time')}"
-        yield f"Oil at {_degrees(stroke.temperature, system)}: {time}{cold}."
+        yield f"Oil at {degrees_words(stroke.temperature, system)}: {time}{cold}."
     held, shut = show(circuit.stall_close, "force", system), show(circuit.blocked_rod_pressure, "pressure", system)
     yield f"Holds with {held} at the rods; a shut rod port would see {shut}."
     yield from circuit.notes
 
 
-def _degrees(celsius: float, system: str) -> str:
+def degrees_words(celsius: float, system: str) -> str:
+    """A temperature of oil in whole degrees.
+
+    Args:
+        celsius: temperature [°C].
+        system: us or metric.
+
+    Returns:
+        Words.
+
+    >>> degrees_words(-10.0, "us"), degrees_words(40.0, "metric")
+    ('14 °F', '40 °C')
+    """
     value, unit = (celsius * 9 / 5 + 32, "°F") if system == "us" else (celsius, "°C")
     return f"{value:.0f} {unit}".replace("-", "−")
 

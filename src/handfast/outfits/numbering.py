@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from handfast.connections.mating import End
+from handfast.connections.mating import End, families
 from handfast.outfits.line_runs import LineRun, Piece
 from handfast.outfits.outfit import Outfit
 from handfast.outfits.powering import HYDRAULIC
@@ -184,6 +184,9 @@ def thread(end: End) -> str:
 
     Example:
         >>> thread(End("flare37", "-6", "female"))
-        'flare37 -6 female'
+        '37° flare -6 female'
     """
-    return f"{end.family} {end.size} {end.gender}" if end.family else ""
+    if not end.family:
+        return ""
+    known = families().get(end.family)
+    return f"{known['name'] if known else end.family} {end.size} {end.gender}"

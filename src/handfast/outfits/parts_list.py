@@ -10,7 +10,7 @@ from handfast.machines.inquiry import Inquiry
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
 from handfast.outfits.line_runs import LineRun, Piece, line_runs
-from handfast.outfits.numbering import outlet_words, route_rows
+from handfast.outfits.numbering import hose_numbers, outlet_words, route_rows, thread
 from handfast.outfits.outfit import Outfit
 from handfast.outfits.part_counts import cable_for, counted, current_of, fuse_for
 from handfast.outfits.powering import HYDRAULIC
@@ -159,10 +159,11 @@ def _waiting(
 def _along(outfit: Outfit, runs: Sequence[LineRun]) -> Iterator[PartLine]:
     """Both lines: hoses and coupler halves each with its tag, adapters that are alike together."""
     loose: dict[tuple[str, str], list[tuple[Piece, str, str]]] = {}
+    ways = {one.tag: (one.start, one.end) for one in hose_numbers(outfit, runs)}
     for run in runs:
         for piece, start, end in _between(outfit, run):
             if piece.tag:
-                yield _piece(piece, start, end)
+                yield _piece(piece, *ways.get(piece.tag, (start, end)))
             else:
                 loose.setdefault((piece.part.id, piece.brought_by), []).append((piece, start, end))
     for alike in loose.values():
@@ -188,4 +189,4 @@ def _between(outfit: Outfit, run: LineRun) -> Iterator[tuple[Piece, str, str]]:
 
 
 def _port(words: str, end: End) -> str:
-    return f"{words} ({end.family} {end.size} {end.gender})" if end.family else words
+    return f"{words} ({thread(end)})" if end.family else words

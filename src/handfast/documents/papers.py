@@ -1,0 +1,77 @@
+"""Every paper of an outfit by its kind: the one list for page, terminal and tests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from handfast.advice.result import Advice
+from handfast.documents.circuit_sheet import circuit_sheet
+from handfast.documents.fit_sheet import fit_sheet
+from handfast.documents.hose_order import hose_order
+from handfast.documents.hose_tags import hose_tags
+from handfast.documents.install_sheet import install_sheet
+from handfast.documents.parts_order import parts_order
+from handfast.documents.work_paper import Options
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.shelf import Shelf
+from handfast.outfits.fitting import Fitting, fitting_of
+
+Maker = Callable[[Advice, str, Fitting, Options], bytes]
+
+
+def _fit_sheet(advice: Advice, outfit_id: str, _fitting: Fitting, options: Options) -> bytes:
+    return fit_sheet(
+        advice,
+        outfit_id,
+        paper=options.paper,
+        system=options.system,
+        made=options.made,
+        number=options.number,
+        dealer=options.dealer,
+        demo=options.demo,
+    )
+
+
+PAPERS: Mapping[str, tuple[str, Maker]] = {
+    "fit-sheet": ("Fit sheet", _fit_sheet),
+    "parts-order": ("Parts order", parts_order),
+    "hose-order": ("Hose order", hose_order),
+    "circuit-sheet": ("Circuit sheet", circuit_sheet),
+    "install-sheet": ("Install sheet", install_sheet),
+    "hose-tags": ("Hose tags", hose_tags),
+}
+
+
+def paper_of(
+    kind: str,
+    advice: Advice,
+    outfit_id: str,
+    inquiry: Inquiry,
+    shelf: Shelf,
+    options: Options | None = None,
+    as_built: Mapping[str, float] | None = None,
+) -> bytes:
+    """A paper of an outfit.
+
+    Args:
+        kind: one of `PAPERS`.
+        advice: the answer.
+        outfit_id: which of its outfits.
+        inquiry: what the caller said.
+        shelf: what can be sold.
+        options: paper, units, date, number.
+        as_built: lengths of hoses measured on the machine by number [m].
+
+    Returns:
+        A tagged PDF; equal arguments give equal bytes.
+
+    Raises:
+        KeyError: no such kind or outfit.
+        PaperError: the press failed.
+
+    >>> list(PAPERS)[0]
+    'fit-sheet'
+    """
+    options = options or Options()
+    fitting = fitting_of(outfit_id, inquiry, shelf, options.system, as_built)
+    return PAPERS[kind][1](advice, outfit_id, fitting, options)
