@@ -18,7 +18,7 @@ import pytest
 from handfast.advice.advise import advise
 from handfast.advice.result import OutfitAdvice
 from handfast.advice.slopes import slope_curves
-from handfast.drawings.from_advice import slope_view_of
+from handfast.drawings.charts_from_advice import slope_view_of
 from handfast.drawings.slope_view import degrees_and_per_cent, slope_view, slope_words
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf

@@ -15,9 +15,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from handfast.advice.carried import cautious_load
 from handfast.advice.result import Advice
 from handfast.documents.fit_sheet import fit_sheet
-from handfast.documents.pictures import cautious_load, pictures, scale_of
+from handfast.drawings.from_advice import pictures, scale_of
 from handfast.drawings.sheet_a import sheet_a
 from handfast.machines.reading import demo_inquiries
 

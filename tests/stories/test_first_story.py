@@ -22,8 +22,8 @@ def moved(page, before: str) -> None:
     raise AssertionError("the drawing did not move")
 
 
-def slide(page, to: str) -> None:
-    slider = page.locator("#s-height")
+def slide(page, to: str, what: str = "height") -> None:
+    slider = page.locator(f"#s-{what}")
     before = drawn(page)
     slider.focus()
     slider.press(to)
@@ -78,6 +78,27 @@ def test_from_a_new_inquiry_to_a_paper(page) -> None:
     assert quote.body().startswith(b"%PDF-")
 
 
+def test_the_piece_is_moved_from_the_smallest_to_the_largest_that_the_jaw_takes(page) -> None:
+    page.goto("/inquiries/1")
+    page.locator(".res > .outs > .out").first.get_by_role("link").click()
+    page.wait_for_url(re.compile(r"/outfits/"))
+    slider = page.locator("#s-piece")
+    least, own, most = (int(slider.get_attribute(name)) for name in ("min", "value", "max"))
+    assert least < own < most
+    said = []
+    for key in ("Home", "End"):
+        slide(page, key, "piece")
+        said.append(page.locator("output[for=s-piece]").inner_text())
+        expect(page.locator("#drawing desc").first).to_contain_text(f"{said[-1]} thick")
+    assert said == [f"{least} in", f"{most} in"]
+    before = drawn(page)
+    page.locator("body").press("<")
+    moved(page, before)
+    expect(page.locator("output[for=s-piece]")).to_have_text(f"{most - 1} in")
+    slide(page, "End", "lid")
+    assert page.locator("output[for=s-lid]").inner_text().endswith("° open")
+
+
 def test_the_keys_alone(page) -> None:
     page.goto("/inquiries/1")
     page.keyboard.press("/")
@@ -130,6 +151,14 @@ def test_without_script_it_reads_and_takes_forms(browser, served: str) -> None:
     page.locator(".out a").first.click()
     page.get_by_role("button", name="Draw").click()
     assert "height=" in page.url
+    page.goto("/inquiries/1")
+    page.locator(".out a").first.click()
+    page.get_by_role("button", name="Draw").click()
+    address = re.sub(r"piece=\d+", "piece=9", page.url)
+    assert address != page.url
+    page.goto(address)
+    assert page.locator("#s-piece").input_value() == "9"
+    assert "9 in thick" in page.locator("#drawing desc").first.text_content()
     context.close()
 
 

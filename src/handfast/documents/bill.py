@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from handfast.advice.result import CostLine, OutfitAdvice
-from handfast.documents.letters import plain
+from handfast.drawings.letters import plain
 from handfast.quantities.money import money, rounded_up
 
 TAX, NOT_GOODS = "tax", ("labour", "freight", "tax")

@@ -6,8 +6,6 @@ import math
 from typing import Any
 
 from handfast.advice.result import Advice, CheckResult, CostLine, OutfitAdvice
-from handfast.documents.letters import plain
-from handfast.documents.pictures import bars_of, can_draw, pictures, scale_of
 from handfast.documents.press import press, sheet_of
 from handfast.documents.words import (
     DEALER,
@@ -24,6 +22,9 @@ from handfast.documents.words import (
 )
 from handfast.drawings.axle_bars import axle_bars, axle_words
 from handfast.drawings.band import cost_mark
+from handfast.drawings.charts_from_advice import axle_bars_of
+from handfast.drawings.from_advice import can_draw, pictures, scale_of
+from handfast.drawings.letters import plain
 from handfast.drawings.load_chart import chart_words
 from handfast.drawings.sheet_a import sheet_a
 from handfast.drawings.side_marks import side_words
@@ -122,7 +123,7 @@ def _drawn(advice: Advice, one: OutfitAdvice, system: str) -> dict[str, Any]:
 
 
 def _axles(one: OutfitAdvice, system: str) -> dict[str, dict[str, str]]:
-    bars = bars_of(one, system)
+    bars = axle_bars_of(one, system)
     return {"axles": picture(axle_bars(bars, "print", BARS), axle_words(bars))} if bars.states else {}
 
 

@@ -6,23 +6,16 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, Literal
 
+from handfast.advice.carried import balanced_load, cautious_load, rating, working_height
 from handfast.advice.result import Advice, Axles, OutfitAdvice
 from handfast.advice.say import STEPS, down
 from handfast.advice.wording import figure
 from handfast.documents.bill import Bill, bill_of, deposit_of
-from handfast.documents.letters import paragraphs, plain
-from handfast.documents.pictures import (
-    balanced_load,
-    can_draw,
-    cautious_load,
-    chart_of,
-    rating,
-    scale_of,
-    side_of,
-    working_height,
-)
 from handfast.documents.press import press, sheet_of
 from handfast.documents.words import DEALER, Stamp, listed, marks, picture, title_block, verdict_of, verdict_words
+from handfast.drawings.charts_from_advice import load_chart_of
+from handfast.drawings.from_advice import can_draw, scale_of, side_view_of
+from handfast.drawings.letters import paragraphs, plain
 from handfast.drawings.load_chart import chart_words
 from handfast.drawings.marks_small import tick_box
 from handfast.drawings.sheet_a import sheet_a
@@ -160,7 +153,7 @@ def _drawn(advice: Advice, one: OutfitAdvice, system: str, parts: bool) -> tuple
     units = "in and lb" if system == "us" else "mm and kg"
     if not _stated(one, parts) or not can_draw(one):
         return {}, units
-    side, chart = side_of(advice, one, system), chart_of(one, system)
+    side, chart = side_view_of(advice, one, system), load_chart_of(one, system)
     words = f"{side_words(side)} Load chart: {chart_words(chart)}"
     return {"side": picture(sheet_a(side, chart, "print", WIDTH), words)}, f"1 : {scale_of(side, WIDTH):.0f}, {units}"
 

@@ -6,12 +6,13 @@ import math
 from dataclasses import replace
 from typing import Any
 
+from handfast.advice.carried import balanced_load, cautious_load, working_height
 from handfast.advice.result import Advice, OutfitAdvice
 from handfast.advice.say import STEPS
-from handfast.documents.letters import plain
-from handfast.documents.pictures import balanced_load, can_draw, cautious_load, side_of, working_height
 from handfast.documents.press import press, sheet_of
 from handfast.documents.words import DEALER, listed, picture, verdict_of
+from handfast.drawings.from_advice import can_draw, side_view_of
+from handfast.drawings.letters import plain
 from handfast.drawings.marks import Figure
 from handfast.drawings.side_parts import Dimensions, SideView
 from handfast.drawings.side_view import lay_out, side_view
@@ -73,7 +74,7 @@ def seat_card(
         raise ValueError(f"a seat card is made for an outfit that holds; this one: {one.verdict}")
     if not can_draw(one):
         raise ValueError("a seat card needs the loader's and tractor's measures; they are not known")
-    view = _bare(side_of(advice, one, system))
+    view = _bare(side_view_of(advice, one, system))
     drawn = side_view(view, "print", WIDTH)
     values = {
         "paper": [sheet.width, sheet.height],

@@ -10,7 +10,7 @@ from typing import Any
 from handfast.advice.result import Advice, CheckResult, OutfitAdvice
 from handfast.advice.wording import figure
 from handfast.data.release import TABLES, VERSION
-from handfast.documents.letters import plain
+from handfast.drawings.letters import plain
 from handfast.drawings.marks_small import VERDICT_WORDS, dagger, tally, tally_count, verdict_mark
 
 DEALER = "Quernwater Loader & Implement"

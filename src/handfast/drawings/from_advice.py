@@ -1,338 +1,203 @@
-"""An outfit's advice as the drawings that pages and papers show: side view, load chart, axle bars, slope."""
+"""An outfit's advice as the drawings that pages and papers show: the one way to a side view, and all of it together."""
 
 from __future__ import annotations
 
-from math import isfinite, pi
+import math
+from dataclasses import dataclass
 
-from handfast.advice.result import Advice, Ballast, BallastPiece, CheckResult, Curve, OutfitAdvice, SlopeCurve
-from handfast.drawings.axle_bars import AxleBars, AxleState
-from handfast.drawings.inks import Line
-from handfast.drawings.load_chart import LoadChart, Other
+from handfast.advice.carried import working_height
+from handfast.advice.result import Advice, BallastPiece, OutfitAdvice
+from handfast.drawings.axle_bars import AxleBars
+from handfast.drawings.charts_from_advice import axle_bars_of, load_chart_of
+from handfast.drawings.inks import PX_PER_MM, Certainty
+from handfast.drawings.letters import plain
+from handfast.drawings.load_chart import LoadChart
 from handfast.drawings.marks import Figure
 from handfast.drawings.piece_sizes import with_piece
-from handfast.drawings.side_parts import Attachment, AxleLoads, Behind, Dimensions, Piece, SideView
-from handfast.drawings.slope_view import SlopeCurve as Drawn
-from handfast.drawings.slope_view import SlopeView
+from handfast.drawings.side_parts import GRAPPLES, Attachment, AxleLoads, Behind, Dimensions, Piece, SideView
+from handfast.drawings.side_view import lay_out
 from handfast.quantities.showing import show
-from handfast.quantities.units import to_si
 
-PIECES = {
-    "logs": "log",
-    "bundle": "bundle",
-    "brush": "brush",
-    "root_raking": "brush",
-    "rock": "rock",
-    "round_bales": "round_bale",
-    "square_bales": "square_bale",
-    "pallets": "pallet",
-    "loose": "loose",
-    "stumps": "stump",
-}
-BOX_WORDS = {"hitch": "ballast_box", "rear_wheels": "rear_wheels", "tyres": "tyres", "rack": "suitcase_weights"}
+PIECES = {"logs": "log", "root_raking": "brush"}  # where a work's word is not the drawing's own
+ROUND_PIECES = ("log", "bundle", "rock", "round_bales", "stumps")
+CARRIERS = ("pinned", "universal_plate", "universal_plate_narrow")
+CORE = ("wheelbase", "pivot_x", "pivot_z", "boom", "height_down", "height_max")
+LABEL = 34  # letters of a label on a drawing
 
 
-def side_view_of(
-    one: OutfitAdvice,
-    system: str = "us",
-    height: float | None = None,
-    curl: float = 0.0,
-    lid: float | None = None,
-    piece_diameter: float | None = None,
-) -> SideView:
-    """The side view of an outfit at a pin height and curl.
+@dataclass(frozen=True)
+class Pictures:
+    """What an outfit's drawings are told."""
+
+    side: SideView
+    chart: LoadChart
+    bars: AxleBars
+
+
+def pictures(advice: Advice, one: OutfitAdvice, system: str) -> Pictures:
+    """The drawings of one outfit.
 
     Args:
+        advice: the whole answer, for how sure the tractor's own figures are.
         one: the outfit.
-        system: units of the figures, "us" or "metric".
-        height: pin height [m]; full height by default; held within what the arms reach.
-        curl: tool angle, curled back positive [rad].
-        lid: lid angle from closed [rad]; by default it rests on the piece.
-        piece_diameter: of a round piece [m]; by default the work's own, with which alone axle loads are shown.
+        system: "us" or "metric".
 
     Returns:
-        `SideView` for `side_view` or `sheet_a`.
+        `Pictures`; a figure that is not known is left out of its drawing.
 
     Example:
-        >>> side_view_of.__name__
-        'side_view_of'
+        >>> from handfast.advice.example import answer, outfit
+        >>> [state.name for state in pictures(answer(), outfit(), "us").bars.states]
+        ['Loaded, as offered', 'Raised and empty']
     """
-    one = one if piece_diameter is None else with_piece(one, piece_diameter)
-    g = one.geometry.values
-    at = min(max(height if height is not None else g["height_max"], g["height_down"]), g["height_max"])
+    return Pictures(side_view_of(advice, one, system), load_chart_of(one, system), axle_bars_of(one, system))
+
+
+def can_draw(one: OutfitAdvice) -> bool:
+    """Whether enough is known to draw the outfit and its load chart."""
+    v, curve = one.geometry.values, one.curve
+    core = [v[name] for name in CORE]
+    return bool(curve.height) and all(math.isfinite(x) for x in (*core, *curve.height, *curve.lift))
+
+
+def scale_of(side: SideView, width: float) -> float:
+    """The n of 1 : n at which sheet A comes out on print, width in px."""
+    frame = lay_out(side, width, "print", max(250.0, 0.26 * width) + 74).frame
+    return 1000 * PX_PER_MM / frame.scale
+
+
+def _certainty(advice: Advice) -> Certainty:
+    fact = next((f for f in advice.facts if f.path == "machine"), None)
+    return "sure" if fact is not None and fact.certainty == "sure" else "about"
+
+
+def side_view_of(advice: Advice, one: OutfitAdvice, system: str, piece: float | None = None) -> SideView:
+    """The side view, arms where the work asks for them.
+
+    Args:
+        advice: the whole answer.
+        one: the outfit.
+        system: "us" or "metric".
+        piece: diameter of a round piece in place of the work's own [m]; axle loads stand with the work's own alone.
+
+    Returns:
+        `SideView`.
+
+    Example:
+        >>> from handfast.advice.example import answer, outfit
+        >>> view = side_view_of(answer(), outfit(), "us")
+        >>> view.load.kind, view.dimensions.pin_height.text
+        ('brush', '72 in')
+    """
+    one = one if piece is None else with_piece(one, piece)
+    v, height, known = one.geometry.values, working_height(one), _certainty(advice)
+    lift_to = v["lift_to"] if math.isfinite(v["lift_to"]) else None
+    rops = one.geometry.words.get("rops", "up")
     return SideView(
-        wheelbase=g["wheelbase"],
-        front_radius=_or(g["front_radius"], 0.17 * g["wheelbase"]),
-        rear_radius=_or(g["rear_radius"], 0.25 * g["wheelbase"]),
-        pivot=(g["pivot_x"], g["pivot_z"]),
-        boom=g["boom"],
-        pin_height=at,
-        pin_height_max=g["height_max"],
-        pin_height_down=g["height_down"],
-        attachment=_attachment(one, system),
-        plane_ahead=g["plane_ahead"],
-        plane_drop=g["plane_drop"],
-        quick_attach=one.geometry.interface,
-        rops=one.geometry.words.get("rops", "up"),
+        wheelbase=v["wheelbase"],
+        front_radius=_or(v["front_radius"], 0.17 * v["wheelbase"]),
+        rear_radius=_or(v["rear_radius"], 0.25 * v["wheelbase"]),
+        pivot=(v["pivot_x"], v["pivot_z"]),
+        boom=v["boom"],
+        pin_height=height,
+        pin_height_max=v["height_max"],
+        pin_height_down=v["height_down"],
+        attachment=_attachment(one),
+        plane_ahead=_or(v["plane_ahead"], 0.0),
+        plane_drop=_or(v["plane_drop"], 0.0),
+        quick_attach=one.geometry.interface if one.geometry.interface in CARRIERS else "hook_and_pin",
+        rops=rops if rops in ("up", "folded", "none", "cab") else "up",
         self_levelling=one.geometry.words.get("self_levelling") == "yes",
-        curl=curl,
-        lid=None if lid is None else max(lid, 0.0),
         load=_piece(one, system),
-        behind=_behind(one.ballast, one, system),
-        axles=_axles(one, system),
-        dimensions=_dimensions(one, at, system),
-        lift_to=g["lift_to"] if isfinite(g["lift_to"]) else None,
+        behind=_behind(one, system),
+        axles=_axle_loads(one, system, known),
+        dimensions=_dimensions(one, system, known, height),
+        lift_to=lift_to,
+        arm_label="arms at full height" if height >= v["height_max"] - 0.01 else "arms as high as they may go",
         ghost_label="furthest forward:",
-        ghost_note="sets the ballast",
-        title=f"Side view: {one.title}",
+        ghost_note="axle loads, ballast",
+        title=plain(f"{advice.machine or 'Tractor'} with {one.title}", 120),
     )
 
 
-def load_chart_of(
-    one: OutfitAdvice, system: str = "us", height: float | None = None, others: tuple[OutfitAdvice, ...] = ()
-) -> LoadChart:
-    """The load chart of an outfit: capacity over height, the limit that governs, what is asked for.
-
-    Args:
-        one: the outfit.
-        system: units of the axes.
-        height: pin height now [m]; full height by default.
-        others: outfits to be drawn beside it.
-
-    Returns:
-        `LoadChart`.
-
-    Example:
-        >>> load_chart_of.__name__
-        'load_chart_of'
-    """
-    curve = one.curve
-    now = curve.height[-1] if height is None else min(max(height, curve.height[0]), curve.height[-1])
-    us = system == "us"
-    chart = LoadChart(
-        heights=curve.height,
-        lift=_floored(curve.lift),
-        lift_low=_floored(curve.lift_p10),
-        lift_high=_floored(curve.lift_p90),
-        curl=_floored(curve.curl) if curve.curl is not None else (),
-        need=curve.load,
-        need_label=Figure(f"asked: {_mass(curve.load, system)}") if curve.load is not None else None,
-        now=now,
-        now_label=_mass(_at(curve, now), system),
-        others=tuple(Other(other.title, _floored(other.curve.lift)) for other in others),
-        load_unit=to_si(1.0, "lb") if us else 1.0,
-        load_word=f"{'lb' if us else 'kg'} in the jaws, at the load",
-        height_unit=to_si(1.0, "in") if us else 0.01,
-        height_word="in" if us else "cm",
-        title=f"Load chart: {one.title}",
-    )
-    return chart
+def _or(value: float, drawn: float) -> float:
+    """A figure, or where it is not known what is drawn in its place, without a dimension."""
+    return value if math.isfinite(value) else drawn
 
 
-def axle_bars_of(one: OutfitAdvice, system: str = "us") -> AxleBars:
-    """Axle loads of an outfit in its poses, with the written rules and the ratings.
-
-    Args:
-        one: the outfit.
-        system: units of the figures.
-
-    Returns:
-        `AxleBars`.
-
-    Example:
-        >>> axle_bars_of.__name__
-        'axle_bars_of'
-    """
-    states = tuple(
-        AxleState(
-            name=pose.title,
-            note=f"{_mass(pose.front + pose.rear, system)} in all",
-            rear=pose.rear,
-            front=pose.front,
-            rear_label=f"rear {_mass(pose.rear, system)}, {100 * pose.rear_share:.1f} %",
-            front_label=f"front {_mass(pose.front, system)}",
-            rules=() if pose.pose in ("empty_raised", "braking") else (0.20, 0.25),
-        )
-        for pose in one.axles
-    )
-    front, rear = (_rating(one, f"balance.{side}_axle") for side in ("front", "rear"))
-    return AxleBars(
-        states=states,
-        rear_rating=rear,
-        front_rating=front,
-        rear_rating_label=f"rear axle rated {_mass(rear, system)}" if rear is not None else "",
-        front_rating_label=f"front axle rated {_mass(front, system)}" if front is not None else "",
-    )
-
-
-def slope_view_of(one: OutfitAdvice, system: str = "us", site: float | None = None) -> SlopeView | None:
-    """The slope picture of an outfit: first roll over all headings, low and raised, and the slopes to hold against it.
-
-    Args:
-        one: the outfit.
-        system: units; slopes are written in degrees and per cent in either.
-        site: slope of the site [rad]; by default what the inquiry says, at its steepest.
-
-    Returns:
-        `SlopeView` for `slope_view`; None where the figures of the slope are not known.
-
-    Example:
-        >>> slope_view_of.__name__
-        'slope_view_of'
-    """
-    if not one.slopes:
-        return None
-    check = _check(one, "slope.side")
-    asked = check.demand if check is not None else None
-    steepest = site if site is not None or asked is None else asked.p90
-    wide = asked is not None and asked.p90 > asked.p10 + 0.002
-    decided = check is not None and check.capacity is not None
-    stops = [curve for curve in one.slopes if curve.to_the_stop]
-    return SlopeView(
-        curves=(
-            *(_rolls(curve, line) for curve, line in zip(one.slopes, (Line.WIDE, Line.DASHED), strict=False)),
-            *(_over(curve, line) for curve, line in zip(stops, (Line.GHOST, Line.HIDDEN), strict=False)),
-        ),
-        site=steepest,
-        site_label="the site at its steepest" if wide and site is None else "the site",
-        allowed=one.slope_limit,
-        allowed_label="half of the least, cautiously" if decided else "half of it, load low, cautiously",
-        title=f"Slope over all headings: {one.title}",
-    )
-
-
-def _rolls(curve: SlopeCurve, line: Line) -> Drawn:
-    headings, angles = _all_round(curve.headings, curve.first_roll)
-    return Drawn(curve.title, headings, angles, line)
-
-
-def _over(curve: SlopeCurve, line: Line) -> Drawn:
-    headings, angles = _all_round(curve.headings, curve.to_the_stop)
-    return Drawn(f"{curve.title}, axle on its stop", headings, angles, line, "goes over for good at", limits=False)
-
-
-def _all_round(headings: tuple[float, ...], angles: tuple[float, ...]) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """The other half is the mirror image: no outfit here is heavier on one side."""
-    return (*headings, *(2.0 * pi - h for h in headings[-2:0:-1])), (*angles, *angles[-2:0:-1])
-
-
-def certainty_of(advice: Advice) -> tuple[int, int, int]:
-    """How many facts are sure, about, not known.
-
-    Args:
-        advice: the answer.
-
-    Returns:
-        Three counts.
-
-    Example:
-        >>> certainty_of.__name__
-        'certainty_of'
-    """
-    words = [fact.certainty for fact in advice.facts]
-    return words.count("sure"), words.count("about"), words.count("not known")
-
-
-def _check(one: OutfitAdvice, check_id: str) -> CheckResult | None:
-    return next((check for check in one.checks if check.id == check_id), None)
-
-
-def _rating(one: OutfitAdvice, check_id: str) -> float | None:
-    found = _check(one, check_id)
-    return None if found is None or found.capacity is None else found.capacity.p50
-
-
-def _floored(values: tuple[float, ...]) -> tuple[float, ...]:
-    return tuple(max(value, 0.0) for value in values)
-
-
-def _at(curve: Curve, height: float) -> float:
-    limit = curve.lift if curve.curl is None else tuple(min(pair) for pair in zip(curve.lift, curve.curl, strict=True))
-    place = min(range(len(curve.height)), key=lambda k: abs(curve.height[k] - height))
-    return max(limit[place], 0.0)
-
-
-def _or(value: float, otherwise: float) -> float:
-    return value if isfinite(value) else otherwise
-
-
-def _mass(kilograms: float | None, system: str) -> str:
-    return "" if kilograms is None else show(kilograms, "mass", system)
-
-
-def _length(metres: float, system: str) -> str:
-    if system == "us":
-        return f"{metres / to_si(1.0, 'in'):.0f} in"
-    return f"{100 * metres:.0f} cm"
-
-
-def _attachment(one: OutfitAdvice, system: str) -> Attachment:
+def _attachment(one: OutfitAdvice) -> Attachment:
+    shape = one.geometry
     return Attachment(
         kind=one.kind,
-        floor=one.geometry.jaw_floor,
-        lid=one.geometry.jaw_lid,
-        lid_pivot=one.geometry.lid_pivot,
-        has_lid=one.geometry.words.get("lids", "0") != "0",
-        label=_mass(one.geometry.values["tool_mass"], system),
+        floor=shape.jaw_floor if one.kind in GRAPPLES else (),
+        lid=shape.jaw_lid,
+        lid_pivot=shape.lid_pivot,
+        has_lid=shape.words.get("lids", "0") not in ("", "0"),
+        label=plain(one.title, LABEL),
     )
 
 
 def _piece(one: OutfitAdvice, system: str) -> Piece | None:
-    kind = PIECES.get(one.geometry.words.get("work", ""))
-    if kind is None:
+    if one.load is None:
         return None
-    g = one.geometry.values
-    sized = kind not in ("brush", "loose")  # a pile's sizes are not the bite's
-    diameter, length = (g[name] if sized else float("nan") for name in ("piece_diameter", "piece_length"))
-    sizes = [
-        _length(diameter, system) + " thick" if isfinite(diameter) else "",
-        show(length, "length", system) + " long",
-    ]
-    note = ", ".join(size for size, known in zip(sizes, (diameter, length), strict=True) if isfinite(known))
-    return Piece(
-        kind=kind,
-        diameter=diameter if isfinite(diameter) else 0.0,
-        length=length if isfinite(length) else 0.0,
-        at=(g["seat_x"], g["seat_z"]) if isfinite(g["seat_x"] + g["seat_z"]) else None,
-        label=_mass(one.load, system),
-        note=note,
-    )
+    v = one.geometry.values
+    thick, long = ((v[name] if math.isfinite(v[name]) else 0.0) for name in ("piece_diameter", "piece_length"))
+    work = one.geometry.words.get("work", "")
+    kind = PIECES.get(work, work or "loose")
+    size = f"{show(thick, 'length', system)} thick" if thick else ""
+    at = (v["seat_x"], v["seat_z"]) if math.isfinite(v["seat_x"]) and math.isfinite(v["seat_z"]) else None
+    diameter = thick if kind in ROUND_PIECES else 0.0
+    length = 0.0 if kind == "brush" else long
+    return Piece(kind, diameter, length, at=at, label=f"load, {show(one.load, 'mass', system)}", note=size)
 
 
-def _behind(ballast: Ballast, one: OutfitAdvice, system: str) -> Behind | None:
-    if ballast.chosen:
-        piece = max(ballast.chosen, key=lambda p: p.behind)
-        return Behind(
-            BOX_WORDS.get(piece.at, "ballast_box"), piece.behind, Figure(_mass(piece.mass, system)), _far(piece, system)
-        )
-    if ballast.already > 0:
-        kind = one.geometry.words.get("behind") or "ballast_box"
-        far = one.geometry.values["hitch_behind"] + 0.61
-        return Behind(kind, far, Figure(_mass(ballast.already, system)), "hangs there now")
-    return None
-
-
-def _far(piece: BallastPiece, system: str) -> str:
-    return f"{_length(piece.behind, system)} behind the axle" if piece.behind > 0 else "on the axle"
-
-
-def _axles(one: OutfitAdvice, system: str) -> AxleLoads | None:
-    loaded = next((pose for pose in one.axles if pose.pose == "loaded_furthest"), None)
-    if loaded is None:
+def _behind(one: OutfitAdvice, system: str) -> Behind | None:
+    hung = [p for p in one.ballast.chosen if p.at not in ("rear_wheels", "tyres")]
+    if hung:
+        mass = sum(p.mass for p in hung)
+        return _hung(hung, mass, one, system)
+    if one.ballast.already > 0:
+        words = Figure(show(one.ballast.already, "mass", system))
+        kind = one.geometry.words.get("behind") or "unknown"
+        return Behind(kind, one.geometry.values["hitch_behind"] + 0.61, words, "hangs there now", kind != "unknown")
+    wheels = [p for p in one.ballast.chosen if p.at in ("rear_wheels", "tyres")]
+    if not wheels:
         return None
-    return AxleLoads(Figure(_mass(loaded.front, system)), Figure(_mass(loaded.rear, system)))
+    mass = sum(p.mass for p in wheels)
+    return Behind(wheels[0].at, 0.0, Figure(show(mass, "mass", system)), "in the rear wheels")
 
 
-def _dimensions(one: OutfitAdvice, height: float, system: str) -> Dimensions:
-    g = one.geometry.values
-    rise = max(-g["boom"], min(g["boom"], height - g["pivot_z"]))
-    ahead = g["pivot_x"] + (g["boom"] ** 2 - rise**2) ** 0.5 - g["wheelbase"]
-    load = g["plane_ahead"] + g["seat_x"]
-    hung = [piece.behind for piece in one.ballast.chosen if piece.behind > 0]
+def _hung(hung: list[BallastPiece], mass: float, one: OutfitAdvice, system: str) -> Behind:
+    behind = sum(p.mass * p.behind for p in hung) / mass
+    wheels = sum(p.mass for p in one.ballast.chosen if p.at in ("rear_wheels", "tyres"))
+    note = f"and {show(wheels, 'mass', system)} in the wheels" if wheels else "on the hitch"
+    return Behind("ballast_box", behind, Figure(show(mass, "mass", system)), note)
+
+
+def _axle_loads(one: OutfitAdvice, system: str, known: Certainty) -> AxleLoads | None:
+    pose = next((a for a in one.axles if a.pose == "loaded_furthest"), None)
+    if pose is None or not math.isfinite(pose.front + pose.rear):
+        return None
+    front, rear = (Figure(show(mass, "mass", system), known) for mass in (pose.front, pose.rear))
+    return AxleLoads(front, rear)
+
+
+def _dimensions(one: OutfitAdvice, system: str, known: Certainty, height: float) -> Dimensions:
+    v = one.geometry.values
+    rise = max(-v["boom"], min(v["boom"], height - v["pivot_z"]))
+    pin = v["pivot_x"] + math.sqrt(v["boom"] ** 2 - rise**2)
+    pieces = [p for p in one.ballast.chosen if p.at not in ("rear_wheels", "tyres")]
+    mass = sum(p.mass for p in pieces)
+
+    def written(length: float, note: str = "") -> Figure | None:
+        text = f"{length / 0.0254:.0f} in" if system == "us" else f"{1000 * length:,.0f} mm"
+        return Figure(text, known, note) if math.isfinite(length) else None
+
     return Dimensions(
-        wheelbase=Figure(_length(g["wheelbase"], system)),
-        behind=Figure(_length(max(hung), system)) if hung else None,
-        pin_ahead=Figure(_length(ahead, system)),
-        load_ahead=Figure(_length(load, system)) if isfinite(load) else None,
-        pin_height=Figure(f"{_length(height, system)} to the pins"),
-        lift_to=Figure(_length(g["lift_to"], system)) if isfinite(g["lift_to"]) else None,
+        wheelbase=written(v["wheelbase"]),
+        behind=written(sum(p.mass * p.behind for p in pieces) / mass) if mass else None,
+        pin_ahead=written(pin - v["wheelbase"]),
+        load_ahead=written(v["plane_ahead"] + v["seat_x"]) if one.load is not None else None,
+        pin_height=written(height, "to the pins"),
+        lift_to=written(v["lift_to"]),
     )

@@ -24,8 +24,9 @@ def can_be_resized(one: OutfitAdvice) -> bool:
         True where a slider for the piece makes sense.
 
     Example:
-        >>> can_be_resized.__name__
-        'can_be_resized'
+        >>> from handfast.advice.example import outfit
+        >>> can_be_resized(outfit())  # brush has no diameter
+        False
     """
     return one.geometry.words.get("work", "") in GROWS and isfinite(one.geometry.values["piece_diameter"])
 
@@ -44,8 +45,13 @@ def with_piece(one: OutfitAdvice, diameter: float) -> OutfitAdvice:
         cube of a stone's.
 
     Example:
-        >>> with_piece.__name__
-        'with_piece'
+        >>> from handfast.advice.example import outfit
+        >>> g = outfit().geometry
+        >>> words, values = g.words | {"work": "logs"}, g.values | {"piece_diameter": 0.3}
+        >>> log = replace(outfit(), geometry=replace(g, words=words, values=values), load=100.0)
+        >>> thicker = with_piece(log, 0.6)
+        >>> round(thicker.load), round(thicker.geometry.values["seat_x"], 3)
+        (400, 0.3)
     """
     if not can_be_resized(one):
         return one

@@ -6,11 +6,12 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import isfinite, radians
 
+from handfast.advice.carried import cautious_load
 from handfast.advice.result import Advice, OutfitAdvice
-from handfast.documents.pictures import bars_of, cautious_load, chart_of, side_of
 from handfast.drawings.attachment_shape import shape_of
 from handfast.drawings.axle_bars import axle_bars
-from handfast.drawings.from_advice import slope_view_of
+from handfast.drawings.charts_from_advice import axle_bars_of, load_chart_of, slope_view_of
+from handfast.drawings.from_advice import side_view_of
 from handfast.drawings.load_chart import LoadChart
 from handfast.drawings.marks import Figure
 from handfast.drawings.sheet_a import sheet_a
@@ -52,15 +53,15 @@ class _Held:
 
 
 @lru_cache(maxsize=512)
-def _scene(held: _Held, outfit_id: str, system: str) -> Scene:
+def _scene(held: _Held, outfit_id: str, system: str, piece: float | None) -> Scene:
     advice = held.advice
     outfit = advice.outfit(outfit_id)
-    return Scene(advice, outfit, system, side_of(advice, outfit, system), chart_of(outfit, system))
+    return Scene(advice, outfit, system, side_view_of(advice, outfit, system, piece), load_chart_of(outfit, system))
 
 
-def scene(advice: Advice, outfit: OutfitAdvice, system: str) -> Scene:
-    """What an outfit's drawings are told, kept from one movement of a slider to the next."""
-    return _scene(_Held(advice), outfit.id, system)
+def scene(advice: Advice, outfit: OutfitAdvice, system: str, piece: float | None = None) -> Scene:
+    """What an outfit's drawings are told, kept from one movement of a slider to the next; None is the work's piece."""
+    return _scene(_Held(advice), outfit.id, system, piece)
 
 
 def _length(value: float, system: str) -> str:
@@ -84,13 +85,17 @@ def _figures(one: Scene, view: SideView) -> Dimensions:
 
 
 def posed(one: Scene, height: float | None, curl: float, lid: float | None = None) -> tuple[SideView, LoadChart]:
-    """View and chart in a pose that the loader can take; None is where the work asks for it, the lid on the piece."""
+    """View and chart in a pose that the loader can take; None is where the work asks for it, the lid on the piece.
+
+    The lid's angle counts from where it rests on the piece.
+    """
     start = one.view
     now = start.pin_height if height is None else height
     now = min(max(now, start.pin_height_down), start.pin_height_max)
     curl = min(max(curl, CURL_LEAST), CURL_MOST)
     if lid is not None:
-        lid = min(max(lid, lid_rest(one)), LID_MOST)
+        rest = lid_rest(one)
+        lid = min(rest + max(lid, 0.0), max(rest, LID_MOST))
     view = replace(
         start, pin_height=now, curl=curl, lid=lid, arm_label=start.arm_label if now == start.pin_height else ""
     )
@@ -135,7 +140,7 @@ def small_side(one: Scene, width: float = 440.0) -> str:
 
 def axles_drawn(outfit: OutfitAdvice, system: str) -> str:
     """Part C: weight on the axles in each pose, in two widths; nothing where the masses are not known."""
-    bars = bars_of(outfit, system)
+    bars = axle_bars_of(outfit, system)
     if not bars.states or not isfinite(bars.widest()):
         return ""
     return in_two_widths(lambda width: axle_bars(bars, "screen", width), 760.0, SMALL)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil, degrees, isfinite, radians
+from math import ceil, degrees, floor, isfinite, radians
 from typing import Any
 
 from markupsafe import Markup
@@ -15,8 +15,11 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from handfast import counter
 from handfast.advice.as_json import to_json
 from handfast.advice.result import Advice, OutfitAdvice
+from handfast.drawings.piece_sizes import can_be_resized
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import read_inquiry
+from handfast.machines.shelf import Shelf
+from handfast.outfits.jaw_range import attachment_of, piece_takes
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show, show_slope
 from handfast.web.desk import Desk, desk_of, form_of, number_in, off_loop, page, units_of
@@ -45,6 +48,12 @@ from handfast.web.words import (
     verdict_words,
 )
 
+Range = tuple[float, float]
+POSE = ("height", "curl", "lid", "piece")
+NUMBERS = "Height, curl, lid and piece are numbers."
+CURL_ENDS = round(degrees(CURL_LEAST)), round(degrees(CURL_MOST))
+PIECE_MOST = 2.0  # m, the thickest piece that is drawn
+
 
 @dataclass(frozen=True)
 class Found:
@@ -54,6 +63,7 @@ class Found:
     inquiry: Inquiry
     advice: Advice
     outfit: OutfitAdvice
+    shelf: Shelf
 
 
 def find(desk: Desk, number: int, outfit_id: str, system: str) -> Found:
@@ -61,7 +71,7 @@ def find(desk: Desk, number: int, outfit_id: str, system: str) -> Found:
     shelf = counter.shelf(desk.workspace)
     inquiry = read_inquiry(counter.inquiry(desk.workspace, number).text, "inquiry")
     advice = desk.answer(number, inquiry, system)
-    return Found(number, inquiry.resolve(shelf), advice, advice.outfit(outfit_id))
+    return Found(number, inquiry.resolve(shelf), advice, advice.outfit(outfit_id), shelf)
 
 
 async def _found(request: Request) -> Found:
@@ -81,6 +91,7 @@ class Slider:
     now: int
     unit: str
     said: str
+    zero: str = ""  # what nothing is called
 
 
 @dataclass(frozen=True)
@@ -89,10 +100,11 @@ class Asked:
 
     height: float | None  # m
     curl: float  # rad
-    lid: float | None  # rad
+    lid: float | None  # rad off the piece
+    piece: float | None  # m
 
 
-def _sliders(drawn: Scene, asked: Asked, system: str) -> list[Slider]:
+def _sliders(drawn: Scene, asked: Asked, takes: Range | None, system: str) -> list[Slider]:
     view, step = drawn.view, _step(system)
     low, high = max(view.pin_height_down, 0.02), view.pin_height_max
     height = round(min(max(view.pin_height if asked.height is None else asked.height, low), high) / step)
@@ -100,13 +112,33 @@ def _sliders(drawn: Scene, asked: Asked, system: str) -> list[Slider]:
     level = round(degrees(asked.curl))
     found = [
         Slider("height", "Height", round(low / step), round(high / step), height, unit, f"{height} {unit}"),
-        Slider("curl", "Curl", round(degrees(CURL_LEAST)), round(degrees(CURL_MOST)), level, "curl", said_curl(level)),
+        Slider("curl", "Curl", *CURL_ENDS, level, "curl", said_curl(level), "level"),
     ]
     if view.attachment.has_lid:
-        rest = ceil(degrees(lid_rest(drawn)))
-        now = rest if asked.lid is None else max(rest, round(degrees(asked.lid)))
-        found.append(Slider("lid", "Lid", rest, round(degrees(LID_MOST)), now, "lid", f"{now}° open"))
+        most = max(round(degrees(LID_MOST - lid_rest(drawn))), 1)
+        now = min(max(round(degrees(asked.lid or 0.0)), 0), most)
+        zero = "shut" if view.load is None else "on the load"
+        found.append(Slider("lid", "Lid", 0, most, now, "lid", f"{now}° open" if now else zero, zero))
+    if takes is not None and view.load is not None:
+        least, most = ceil(takes[0] / step - 1e-9), floor(takes[1] / step + 1e-9)
+        thick = round(view.load.diameter / step)
+        ends = min(least, thick), max(most, thick)
+        found.append(Slider("piece", "Piece", *ends, thick, unit, f"{thick} {unit}"))
     return found
+
+
+def _takes(found: Found) -> Range | None:
+    """The round pieces that the jaw takes [m]; None where the work's piece is not round, or nothing grips it."""
+    record = attachment_of(found.inquiry, found.shelf, found.outfit.attachment)
+    return piece_takes(record) if record is not None and can_be_resized(found.outfit) else None
+
+
+def _another(outfit: OutfitAdvice, piece: float | None, system: str) -> float | None:
+    """The piece that is drawn in place of the work's own [m]; None where it is the same to a step of the slider."""
+    if piece is None or not can_be_resized(outfit):
+        return None
+    step, own = _step(system), outfit.geometry.values["piece_diameter"]
+    return None if round(piece / step) == round(own / step) else min(max(piece, step), PIECE_MOST)
 
 
 def _step(system: str) -> float:
@@ -126,21 +158,25 @@ def said_curl(level: int) -> str:
 def _asked_pose(request: Request, system: str) -> Asked:
     """The pose from the address; 422 where it holds no numbers."""
     try:
-        height, curl, lid = (
-            float(text) if (text := request.query_params.get(name, "")) else None for name in ("height", "curl", "lid")
+        height, curl, lid, piece = (
+            float(text) if (text := request.query_params.get(name, "")) else None for name in POSE
         )
     except ValueError:
-        raise HTTPException(422, "Height, curl and lid are numbers.") from None
-    if not all(isfinite(v) for v in (height, curl, lid) if v is not None):
-        raise HTTPException(422, "Height, curl and lid are numbers.")
+        raise HTTPException(422, NUMBERS) from None
+    if not all(isfinite(v) for v in (height, curl, lid, piece) if v is not None):
+        raise HTTPException(422, NUMBERS)
+    step = _step(system)
     return Asked(
-        None if height is None else height * _step(system), radians(curl or 0.0), None if lid is None else radians(lid)
+        None if height is None else height * step,
+        radians(curl or 0.0),
+        None if lid is None else radians(lid),
+        None if piece is None else piece * step,
     )
 
 
 def _outfit_context(desk: Desk, found: Found, asked: Asked, system: str) -> dict[str, Any]:
     outfit, currency = found.outfit, found.advice.currency
-    drawn = scene(found.advice, outfit, system)
+    drawn = scene(found.advice, outfit, system, _another(outfit, asked.piece, system))
     name, note = outfit_name(outfit)
     mark, word, rest = verdict_words(outfit)
     row = counter.inquiry(desk.workspace, found.number)
@@ -156,7 +192,7 @@ def _outfit_context(desk: Desk, found: Found, asked: Asked, system: str) -> dict
         "sure": sure_words(outfit),
         "tally": tally_mark(how_sure(outfit)),
         "drawing": Markup(side_and_chart(drawn, asked.height, asked.curl, asked.lid)),
-        "sliders": _sliders(drawn, asked, system),
+        "sliders": _sliders(drawn, asked, _takes(found), system),
         "rolls": Markup(slope_drawn(outfit, system)),
         "axles": Markup(axles_drawn(outfit, system)),
         "checks": check_rows(outfit, system),
@@ -203,7 +239,7 @@ async def outfit_page(request: Request) -> Response:
 
 
 async def drawing_part(request: Request) -> Response:
-    """Side view and load chart at a height and a curl; one width alone while a slider is moved."""
+    """Side view and load chart in a pose with a piece; one width alone while a slider is moved."""
     desk, system, number = desk_of(request), units_of(request), number_in(request)
     asked = _asked_pose(request, system)
     width = {"wide": WIDE, "small": SMALL}.get(request.query_params.get("size", ""))
@@ -213,7 +249,8 @@ async def drawing_part(request: Request) -> Response:
         advice = counter.answer_at_hand(desk.workspace, number, seed, system)
         if advice is None:
             advice = find(desk, number, request.path_params["outfit"], system).advice
-        drawn = scene(advice, advice.outfit(request.path_params["outfit"]), system)
+        outfit = advice.outfit(request.path_params["outfit"])
+        drawn = scene(advice, outfit, system, _another(outfit, asked.piece, system))
         return side_and_chart(drawn, asked.height, asked.curl, asked.lid, width)
 
     return HTMLResponse(await off_loop(draw))

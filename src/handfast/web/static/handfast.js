@@ -27,9 +27,10 @@
   function said(slider) {
     var value = Number(slider.value);
     var unit = slider.dataset.unit;
+    if (value === 0 && slider.dataset.zero) { return slider.dataset.zero; }
     if (unit === "lid") { return value + "° open"; }
     if (unit !== "curl") { return value + " " + unit; }
-    return value === 0 ? "level" : Math.abs(value) + "° " + (value > 0 ? "back" : "dumped");
+    return Math.abs(value) + "° " + (value > 0 ? "back" : "dumped");
   }
   function speak(slider) {
     var words = said(slider);
@@ -92,6 +93,8 @@
       case "]": return step("s-curl", 2);
       case "{": return step("s-lid", -2);
       case "}": return step("s-lid", 2);
+      case "<": return step("s-piece", -1);
+      case ">": return step("s-piece", 1);
     }
     if (/^[a-g]$/.test(key)) { return go("#h-" + key); }
     if (/^[1-9]$/.test(key)) { return press("[data-reply='" + key + "']"); }

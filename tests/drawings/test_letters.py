@@ -12,8 +12,8 @@ from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handfast.documents.letters import _SHOWN, NOT_SHOWN, SOFT, paragraphs, plain, shown
 from handfast.documents.press import FAMILY, FONTS, STANDARDS
+from handfast.drawings.letters import _SHOWN, NOT_SHOWN, SOFT, paragraphs, plain, shown
 
 FACES = sorted(FONTS.glob("*.ttf"))
 

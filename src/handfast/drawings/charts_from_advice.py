@@ -1,0 +1,147 @@
+"""An outfit's advice as its charts: load over height, weight on the axles, slope over all headings."""
+
+from __future__ import annotations
+
+import math
+
+from handfast.advice.carried import cautious_load, known_capacity, rating, working_height
+from handfast.advice.result import CheckResult, OutfitAdvice, SlopeCurve
+from handfast.advice.wording import figure
+from handfast.drawings.axle_bars import AxleBars, AxleState
+from handfast.drawings.inks import Line
+from handfast.drawings.load_chart import LoadChart, Other
+from handfast.drawings.marks import Figure
+from handfast.drawings.slope_view import SlopeCurve as Drawn
+from handfast.drawings.slope_view import SlopeView
+from handfast.quantities.showing import show
+from handfast.quantities.units import to_si
+
+RULES = (0.20, 0.25)
+STATES = {
+    "loaded_furthest_bare": "Loaded, nothing behind",
+    "loaded_furthest": "Loaded, as offered",
+    "empty_raised": "Raised and empty",
+}
+
+
+def load_chart_of(one: OutfitAdvice, system: str) -> LoadChart:
+    """The load chart: lift with its band, curl, the attachment's own rating, what is asked for.
+
+    Args:
+        one: the outfit.
+        system: "us" or "metric".
+
+    Returns:
+        `LoadChart`.
+    """
+    curve, height = one.curve, working_height(one)
+    us, load = system == "us", cautious_load(one, height, system)
+    rated = rating(one)
+    near = rated is not None and rated < 1.1 * max(curve.lift)
+    others = (Other("", (float(rated or 0.0),) * len(curve.height)),) if near else ()
+    banded = any(b - a > 0.01 * b for a, b in zip(curve.lift_p10, curve.lift_p90, strict=True))
+    asked = curve.load if curve.load is not None and math.isfinite(curve.load) else None
+    need = None if asked is None else Figure(f"asked, {show(asked, 'mass', system)}")
+    return LoadChart(
+        heights=curve.height,
+        lift=curve.lift,
+        lift_low=curve.lift_p10 if banded else (),
+        lift_high=curve.lift_p90 if banded else (),
+        curl=curve.curl or (),
+        need=asked,
+        need_label=need,
+        now=height,
+        now_label="" if load is None else f"say {show(load, 'mass', system)}",
+        others=others,
+        load_unit=to_si(1.0, "lb") if us else 1.0,
+        load_word="lb in the jaws, at the load" if us else "kg in the jaws, at the load",
+        height_unit=to_si(1.0, "in") if us else 1.0,
+        height_word="in" if us else "m",
+    )
+
+
+def axle_bars_of(one: OutfitAdvice, system: str) -> AxleBars:
+    """Axle bars: loaded without and with what hangs behind, raised and empty.
+
+    Args:
+        one: the outfit.
+        system: "us" or "metric".
+
+    Returns:
+        `AxleBars`.
+    """
+    shown = [a for a in one.axles if a.pose in STATES and math.isfinite(a.front + a.rear)]
+    states = tuple(
+        AxleState(
+            STATES[a.pose],
+            f"{show(a.front + a.rear, 'mass', system)} in all",
+            a.rear,
+            a.front,
+            f"rear {show(a.rear, 'mass', system)}, {figure(a.rear_share, 'share', system)}",
+            f"front {show(a.front, 'mass', system)}",
+            RULES if a.pose != "empty_raised" else (),
+        )
+        for a in shown
+    )
+    front = known_capacity(one, "balance.front_axle")
+    if front is None or front.capacity is None or not math.isfinite(front.capacity.p10):
+        return AxleBars(states)
+    words = f"limit: front axle {show(front.capacity.p10, 'mass', system)}"
+    return AxleBars(states, front_rating=front.capacity.p10, front_rating_label=words)
+
+
+def slope_view_of(one: OutfitAdvice, system: str = "us", site: float | None = None) -> SlopeView | None:
+    """The slope picture of an outfit: first roll over all headings, low and raised, and the slopes to hold against it.
+
+    Args:
+        one: the outfit.
+        system: units; slopes are written in degrees and per cent in either.
+        site: slope of the site [rad]; by default what the inquiry says, at its steepest.
+
+    Returns:
+        `SlopeView` for `slope_view`; None where the figures of the slope are not known.
+
+    Example:
+        >>> from handfast.advice.example import outfit
+        >>> view = slope_view_of(outfit())
+        >>> [curve.label for curve in view.curves if curve.limits], round(math.degrees(view.allowed), 1)
+        (['load low', 'load at full height'], 9.0)
+    """
+    if not one.slopes:
+        return None
+    check = _check(one, "slope.side")
+    asked = check.demand if check is not None else None
+    steepest = site if site is not None or asked is None else asked.p90
+    wide = asked is not None and asked.p90 > asked.p10 + 0.002
+    decided = check is not None and check.capacity is not None
+    stops = [curve for curve in one.slopes if curve.to_the_stop]
+    return SlopeView(
+        curves=(
+            *(_rolls(curve, line) for curve, line in zip(one.slopes, (Line.WIDE, Line.DASHED), strict=False)),
+            *(_over(curve, line) for curve, line in zip(stops, (Line.GHOST, Line.HIDDEN), strict=False)),
+        ),
+        site=steepest,
+        site_label="the site at its steepest" if wide and site is None else "the site",
+        allowed=one.slope_limit,
+        allowed_label="half of the least, cautiously" if decided else "half of it, load low, cautiously",
+        title=f"Slope over all headings: {one.title}",
+    )
+
+
+def _rolls(curve: SlopeCurve, line: Line) -> Drawn:
+    headings, angles = _all_round(curve.headings, curve.first_roll)
+    return Drawn(curve.title, headings, angles, line)
+
+
+def _over(curve: SlopeCurve, line: Line) -> Drawn:
+    headings, angles = _all_round(curve.headings, curve.to_the_stop)
+    return Drawn(f"{curve.title}, axle on its stop", headings, angles, line, "goes over for good at", limits=False)
+
+
+def _all_round(headings: tuple[float, ...], angles: tuple[float, ...]) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """The other half is the mirror image: no outfit here is heavier on one side."""
+    return (*headings, *(2.0 * math.pi - h for h in headings[-2:0:-1])), (*angles, *angles[-2:0:-1])
+
+
+def _check(one: OutfitAdvice, check_id: str) -> CheckResult | None:
+    return next((check for check in one.checks if check.id == check_id), None)
