@@ -7,9 +7,9 @@ from typing import Any
 
 from handfast.advice.result import Advice
 from handfast.documents.hose_order import bore_words
-from handfast.documents.letters import plain
 from handfast.documents.press import press, sheet_of
 from handfast.documents.work_paper import Options, length, pressure
+from handfast.drawings.letters import plain
 from handfast.outfits.fitting import Fitting
 from handfast.outfits.hose_order import HoseOrder, hose_order_of
 

@@ -8,9 +8,9 @@ from math import isfinite
 from typing import Any
 
 from handfast.advice.result import Advice, OutfitAdvice
-from handfast.documents.letters import plain
 from handfast.documents.press import press, sheet_of
 from handfast.documents.words import DEALER, Stamp, title_block
+from handfast.drawings.letters import plain
 from handfast.outfits.fitting import Fitting
 from handfast.quantities.showing import show
 

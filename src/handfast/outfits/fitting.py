@@ -9,9 +9,8 @@ from functools import cached_property
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.circuit_of import OutfitCircuit, circuit_of
-from handfast.outfits.combine import candidates
-from handfast.outfits.draws import Plan
-from handfast.outfits.facts import machine_class, plan_machine
+from handfast.outfits.facts import machine_class
+from handfast.outfits.find import outfit_of
 from handfast.outfits.hose_plan import OutfitHoses, hose_plan_of
 from handfast.outfits.joining import joins
 from handfast.outfits.line_ends import outlet_of, relief, tool_end
@@ -103,10 +102,4 @@ def fitting_of(
         'fitting_of'
     """
     whole = inquiry.resolve(shelf)
-    plan = Plan()
-    plan_machine(plan, whole.machine)
-    mounts = [name for name, _ in plan.shares.get("quick_attach", ())]
-    for outfit in candidates(whole, shelf, mounts).outfits:
-        if outfit.id == outfit_id:
-            return Fitting(outfit, whole, shelf, system, as_built)
-    raise KeyError(outfit_id)
+    return Fitting(outfit_of(outfit_id, whole, shelf), whole, shelf, system, as_built)
