@@ -6,6 +6,7 @@ import pytest
 
 from handfast.advice.advise import advise
 from handfast.advice.result import Advice
+from handfast.advice.say import limited
 from handfast.machines.reading import demo_shelf, read_inquiry
 
 SHELF = demo_shelf()
@@ -71,3 +72,24 @@ def test_an_unknown_mount_is_named_as_unknown() -> None:
     whys = {one.why for one in answer('[caller]\nplace = "Lathe Hill"\n').rejected}
     assert whys
     assert all("how the loader's bucket hangs is not known" in why for why in whys)
+
+
+def test_what_it_lifts_is_never_more_than_the_attachment_is_rated_for() -> None:
+    """Forks for hook and pin are rated 2,200 lb; the utility loader would raise 3,600 lb with them."""
+    bales = answer('[machine]\nrecord = "staddle-84"\n[[work]]\nkind = "round_bales"\nmass = "1250 lb"\n')
+    forks = next(one for one in bales.outfits if one.attachment == "stookwright-forks-42h")
+    rated = SHELF.attachments["stookwright-forks-42h"].rated_load.value
+    band, raw = limited(forks), forks.payload.full_height
+    assert band is not None
+    assert raw is not None
+    assert raw.p50 > rated
+    assert band.p50 == pytest.approx(rated)
+
+
+def test_no_log_longer_than_is_handled_is_said_to_be_picked_up() -> None:
+    text = '[machine]\nrecord = "hurdle-98"\n[[work]]\nkind = "logs"\ndiameter = "8 in"\nlength = "8 ft"\n'
+    logs = [pick for one in answer(text).outfits for pick in one.picks_up if pick.what.startswith("log ")]
+    assert max(pick.value for pick in logs) <= 20 * 0.3048 + 1e-9
+    capped = [pick for pick in logs if "the middle gripped" in pick.text]
+    assert capped
+    assert all(pick.value == pytest.approx(20 * 0.3048) for pick in capped)

@@ -22,6 +22,7 @@ from handfast.quantities.units import to_si
 
 DIAMETERS = tuple(to_si(float(inches), "in") for inches in (8, 12, 16))
 SPECIES = ("red oak", "white pine")
+LONGEST = {"us": to_si(20.0, "ft"), "metric": 6.0}  # beyond it handling decides, not weight (practice)
 CAUTIOUS = 0.10
 HALVINGS = 10  # to a millimetre: the size is said in whole inches
 
@@ -135,8 +136,9 @@ def _logs(reach: Reach, inquiry: Inquiry, system: str) -> list[PickUp]:
         for diameter in DIAMETERS:
             kilograms = reach.round("logs", diameter)
             length = float(load.longest_log(kilograms, diameter, _heavy(name)))
-            said = _down(length, to_si(0.5, "ft") if system == "us" else 0.1)
+            said = _down(min(length, LONGEST[system]), to_si(0.5, "ft") if system == "us" else 0.1)
             text = f"green {name}, {show(diameter, 'length', system)} thick: {_long(said, system)}"
+            text += " at most, the middle gripped" if length > LONGEST[system] else ""
             found.append(PickUp(f"log {name} {diameter:.4f}", said, "m", text))
     return found
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from handfast.advice.odds import FITS, IF, NOT
-from handfast.advice.result import Cost, OutfitAdvice
+from handfast.advice.result import Band, Cost, OutfitAdvice
 from handfast.machines.inquiry import Inquiry
 from handfast.outfits.combine import answers
 from handfast.quantities.money import show_money
@@ -187,6 +187,32 @@ def spoken_payload(one: OutfitAdvice, system: str) -> float:
     if one.curve.curl is not None:
         limits.append(one.curve.curl[-1])
     return down(min(limits), STEPS[system][0])
+
+
+def limited(one: OutfitAdvice) -> Band | None:
+    """What it lifts to the height asked for, else to full height, never more than the attachment is rated for [kg].
+
+    Args:
+        one: the outfit.
+
+    Returns:
+        Band; None where the ratings are not known.
+
+    Example:
+        >>> from handfast.outfits.example import inquiry
+        >>> from handfast.advice.advise import advise
+        >>> from handfast.machines.shelf import Shelf
+        >>> one = advise(inquiry(), Shelf()).outfits[0]
+        >>> limited(one) == one.payload.full_height  # its own rating is far above
+        True
+    """
+    band = one.payload.lift_to or one.payload.full_height
+    if band is None:
+        return None
+    most = [c.capacity for c in one.checks if c.id == "lift.attachment_rating" and c.capacity is not None]
+    curl = [one.curve.curl[-1]] if one.curve.curl is not None and one.payload.lift_to is None else []
+    ends = ([band.p10, *(m.p10 for m in most)], [band.p50, *(m.p50 for m in most)], [band.p90, *(m.p90 for m in most)])
+    return Band(*(min(*end, *curl) if most or curl else end[0] for end in ends))
 
 
 def _weight(one: OutfitAdvice) -> str:

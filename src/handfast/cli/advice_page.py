@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from handfast.advice.result import Advice, OutfitAdvice, Question
+from handfast.advice.say import limited
 from handfast.cli.page import about_load, band, behind, heading, labelled, paragraph, price, tally, total, width
 
 CHANGED = 3  # outfits of which is said what would have to change
@@ -46,10 +47,10 @@ def _outfit(outfit: OutfitAdvice, currency: str, units: str) -> Iterator[str]:
     yield from paragraph(f"{outfit.rank:2}  {outfit.title}: {', '.join(marks)}", "    ", "")
     yield from paragraph(outfit.verdict_text, "    ")
     cost = outfit.cost
-    full = outfit.payload.full_height
-    lifts = f"{band(full, 'kg', units)} at full height"
-    if full is not None and full.p50 <= 0.0:
-        lifts = "nothing at full height: it alone is too heavy there"
+    most, where = limited(outfit), "at the height asked" if outfit.payload.lift_to else "at full height"
+    lifts = f"{band(most, 'kg', units)} {where}"
+    if most is not None and most.p50 <= 0.0:
+        lifts = f"nothing {where}: it alone is too heavy there"
     yield from labelled(
         [
             ("lifts", "; ".join(part for part in (lifts, about_load(outfit.load_text)) if part)),

@@ -10,6 +10,7 @@ from math import isfinite
 from markupsafe import Markup
 
 from handfast.advice.result import Advice, Band, CheckResult, CostLine, OutfitAdvice
+from handfast.advice.say import limited
 from handfast.advice.wording import figure
 from handfast.drawings.band import Band as DrawnBand
 from handfast.drawings.band import Scale, band_mark, cost_mark, scale_over, spare_mark
@@ -93,8 +94,8 @@ def tally_mark(share: float) -> Markup:
 
 
 def lifted(outfit: OutfitAdvice) -> Band | None:
-    """What it lifts to the height asked for, else to full height."""
-    return outfit.payload.lift_to or outfit.payload.full_height
+    """What it lifts to the height asked for, else to full height, within the attachment's own rating."""
+    return limited(outfit)
 
 
 def _money_band(outfit: OutfitAdvice) -> Band:
