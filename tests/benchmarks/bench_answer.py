@@ -11,11 +11,13 @@ import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
+from urllib.request import urlopen
 
 from handfast import counter
 from handfast.machines.shelf_files import DEMO
 
 TIMES = 5
+SERVERS, SETTLE = 3, 3.0
 
 
 def middle(times: list[float]) -> str:
@@ -58,6 +60,24 @@ def at_the_counter(workspace: counter.Workspace, number: int) -> list[float]:
     return [timed(lambda seed=seed: counter.answer(workspace, number, seed)) for seed in range(1, TIMES + 1)]
 
 
+def in_the_server(count: int) -> list[list[float]]:
+    """A fresh server, asked for each inquiry's answer for the first time; a few servers one after another."""
+    times: list[list[float]] = [[] for _ in range(count)]
+    for _ in range(SERVERS):
+        with tempfile.TemporaryDirectory() as home:
+            env = {**os.environ, "HANDFAST_HOME": home, "HANDFAST_PORT": "0", "PYTHONUNBUFFERED": "1"}
+            command = [sys.executable, "-m", "handfast.cli", "demo"]
+            server = subprocess.Popen(command, env=env, stdout=subprocess.PIPE, text=True)
+            assert server.stdout is not None
+            address = next(word for line in server.stdout for word in line.split() if word.startswith("http"))
+            time.sleep(SETTLE)
+            for number in range(1, count + 1):
+                times[number - 1].append(timed(lambda at=f"{address}inquiries/{number}/json": urlopen(at).read()))
+            server.terminate()
+            server.wait()
+    return times
+
+
 def main() -> None:
     calls = sorted((DEMO / "inquiries").glob("*.toml"))
     with tempfile.TemporaryDirectory() as folder:
@@ -71,6 +91,9 @@ def main() -> None:
         print("in a running program, reckoned and stored (limit 150 ms)")
         for number, call in enumerate(calls, 1):
             told(call.stem, lambda number=number: at_the_counter(workspace, number))
+        print(f"over HTTP from {SERVERS} fresh servers, {SETTLE:g} s after the start, each asked for the first time")
+        for call, times in zip(calls, in_the_server(len(calls)), strict=True):
+            print(f"  {call.stem:36} {middle(times)}")
 
 
 if __name__ == "__main__":

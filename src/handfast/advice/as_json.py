@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import fields, is_dataclass
+from functools import cache
 from math import isfinite
 from typing import Any
 
@@ -25,15 +26,28 @@ def to_json(advice: Advice) -> dict[str, Any]:
         >>> to_json(advise(inquiry(), Shelf()))["outfits"][0]["verdict"]
         'fits'
     """
-    plain: dict[str, Any] = _plain(asdict(advice))
+    plain: dict[str, Any] = _plain(advice, {})
     return plain
 
 
-def _plain(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(item) for item in value]
+def _plain(value: Any, made: dict[int, Any]) -> Any:
+    """One value; a record that stands in several places is turned once."""
+    kind = type(value)
+    if kind is str or kind is int or kind is bool or value is None:
+        return value
     if isinstance(value, float):
         return value if isfinite(value) else None
-    return value
+    if isinstance(value, dict):
+        return {key: _plain(item, made) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(item, made) for item in value]
+    if not is_dataclass(kind):
+        return value
+    if id(value) not in made:
+        made[id(value)] = {name: _plain(getattr(value, name), made) for name in _names(kind)}
+    return made[id(value)]
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    return tuple(one.name for one in fields(kind))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from handfast.advice.context import POINTS, Context
@@ -124,12 +126,46 @@ def _least(lift: float, curl: float, rated: float) -> str:
     return min((p for p in pairs if np.isfinite(p[1])), key=lambda p: p[1], default=("lift", lift))[0]
 
 
-def geometry(bench: Bench, row: int) -> Geometry:
+def machine_medians(bench: Bench) -> dict[str, float]:
+    """Medians of the machine that every side view draws.
+
+    Args:
+        bench: outfits shown.
+
+    Returns:
+        SI figures by name; NaN where nobody has said.
+
+    Example:
+        >>> from handfast.outfits.example import bench
+        >>> round(machine_medians(bench())["wheelbase"], 3)
+        1.397
+    """
+    d, frame = bench.draws, bench.frame
+    values = {
+        "wheelbase": frame.wheelbase,
+        "pivot_x": frame.pivot.x,
+        "pivot_z": frame.pivot.z,
+        "boom": frame.pivot.radius,
+        "height_down": frame.pivot.height_down,
+        "height_max": frame.height_max,
+        "piece_length": d["work0.length"],
+        "front_radius": d["front_tyre.radius"],
+        "rear_radius": d["rear_tyre.radius"],
+        "overall_width": d["overall_width"],
+        "hitch_behind": d["hitch_behind_axle"],
+        "lift_to": d["site.lift_to"],
+        "dump_angle": d["loader.dump_angle"],
+    }
+    return {name: middle(value) for name, value in values.items()}
+
+
+def geometry(bench: Bench, row: int, machine: Mapping[str, float] | None = None) -> Geometry:
     """Medians that a side view draws.
 
     Args:
         bench: outfits shown.
         row: which of them.
+        machine: of `machine_medians`, where they are known already.
 
     Returns:
         `Geometry`.
@@ -138,27 +174,13 @@ def geometry(bench: Bench, row: int) -> Geometry:
         >>> geometry.__name__
         'geometry'
     """
-    once, hung, d, pivot = bench.hung_once, int(bench.hanging[row]), bench.draws, bench.frame.pivot
-    attachment = bench.outfits[row].attachment
+    once, hung, attachment = bench.hung_once, int(bench.hanging[row]), bench.outfits[row].attachment
     values = {
-        "wheelbase": bench.frame.wheelbase,
-        "pivot_x": pivot.x,
-        "pivot_z": pivot.z,
-        "boom": pivot.radius,
-        "height_down": pivot.height_down,
-        "height_max": bench.frame.height_max,
         "plane_ahead": row_of(once.plane_x, hung),
         "plane_drop": -row_of(once.plane_z, hung),
         "seat_x": row_of(bench.load.x, row),
         "seat_z": row_of(bench.load.z, row),
         "piece_diameter": row_of(bench.load.diameter, row),
-        "piece_length": d["work0.length"],
-        "front_radius": d["front_tyre.radius"],
-        "rear_radius": d["rear_tyre.radius"],
-        "overall_width": d["overall_width"],
-        "hitch_behind": d["hitch_behind_axle"],
-        "lift_to": d["site.lift_to"],
-        "dump_angle": d["loader.dump_angle"],
         "tool_width": row_of(bench.tools["width"], row),
         "opening": row_of(bench.tools["opening_tip"], row),
         "tool_mass": row_of(bench.tools["mass"], row),
@@ -166,7 +188,8 @@ def geometry(bench: Bench, row: int) -> Geometry:
     jaw, floor = attachment.jaw, floor_points(attachment)
     lid = () if jaw is None else tuple((p.x.value, p.z.value) for p in jaw.lid)
     hinge = None if jaw is None or jaw.lid_pivot is None else (jaw.lid_pivot.x.value, jaw.lid_pivot.z.value)
-    medians = {name: middle(value) for name, value in values.items()}
+    medians = dict(machine_medians(bench) if machine is None else machine)
+    medians |= {name: middle(value) for name, value in values.items()}
     drawn = () if floor is None else tuple((float(x), float(z)) for x, z in floor)
     return Geometry(medians, bench.outfits[row].mount.interface, drawn, lid, hinge, _words(bench, row))
 

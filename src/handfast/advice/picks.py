@@ -132,9 +132,9 @@ def _down(value: float, step: float) -> float:
 def _logs(reach: Reach, inquiry: Inquiry, system: str) -> list[PickUp]:
     named = [work.species for work in inquiry.work if work.kind == "logs" and work.species]
     found = []
+    lifted = {diameter: reach.round("logs", diameter) for diameter in DIAMETERS}
     for name in dict.fromkeys((*named[:1], *SPECIES)):
-        for diameter in DIAMETERS:
-            kilograms = reach.round("logs", diameter)
+        for diameter, kilograms in lifted.items():
             length = float(load.longest_log(kilograms, diameter, _heavy(name)))
             said = _down(min(length, LONGEST[system]), to_si(0.5, "ft") if system == "us" else 0.1)
             text = f"green {name}, {show(diameter, 'length', system)} thick: {_long(said, system)}"

@@ -9,7 +9,7 @@ import numpy as np
 from handfast.advice import say
 from handfast.advice.ballast_worth import AT_AXLE, WHY, ballast_worth
 from handfast.advice.cautions import cautions
-from handfast.advice.charts import axle_poses, geometry, load_curve, slope_limit
+from handfast.advice.charts import axle_poses, geometry, load_curve, machine_medians, slope_limit
 from handfast.advice.context import Context, band
 from handfast.advice.picks import picks_up
 from handfast.advice.rank import Priced
@@ -63,6 +63,7 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
     conditions = conditions_of(judged, row, system)
     load, text = _load(context, place)
     hung, shown = int(context.shown.hanging[place]), context.shown
+    machine = context.once(("machine",), lambda: machine_medians(shown))
     one = OutfitAdvice(
         id=outfit.id,
         attachment=outfit.attachment.id,
@@ -91,8 +92,8 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
         job=_job(context, priced.total, done),
         axles=context.once(("axles", hung, judged.needs_ballast[row]), lambda: axle_poses(context, place)),
         slope_limit=slope_limit(context, final.of("slope.side"), place),
-        curve=load_curve(context, place, load),
-        geometry=context.once(("geometry", hung), lambda: geometry(shown, place)),
+        curve=context.once(("curve", hung, load), lambda: load_curve(context, place, load)),
+        geometry=context.once(("geometry", hung), lambda: geometry(shown, place, machine)),
         cautions=cautions(judged, row, context.inquiry),
         say="",
         seen_elsewhere=outfit.seen_elsewhere,

@@ -29,9 +29,11 @@ def serve_pages(workspace: Workspace) -> None:
     import uvicorn
 
     from handfast.web.app import make_app
+    from handfast.web.ready import make_ready
 
     listener = _listen(HOST, port())
     app = make_app(workspace)
+    make_ready(workspace, app)
     host, taken = listener.getsockname()[:2]
     click.echo(f"Handfast answers at http://{host}:{taken}/  (Ctrl-C ends it)")
     server = uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False))
