@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from handfast.advice import say
 from handfast.advice.ask import ask_next, worth
-from handfast.advice.change import changes
+from handfast.advice.change import all_changes
 from handfast.advice.charts import linkage_notes
 from handfast.advice.context import Context
 from handfast.advice.odds import NOT, THRESHOLDS, Judged, judge
@@ -146,7 +146,7 @@ def _advice(
         currency=inquiry.currency,
         outfits=tuple(outfits),
         ask_next=ask_next(values, waiting, final, top),
-        one_change=tuple(c for row in order if judged.verdict(row) == NOT for c in changes(judged, row, system)),
+        one_change=all_changes(laid, judged, [row for row in order if judged.verdict(row) == NOT], system),
         rejected=_rejected(laid, judged, order, system),
         say_now=said,
         do_not_promise=say.do_not_promise(outfits[0], waiting, inquiry),

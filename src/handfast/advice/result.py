@@ -299,6 +299,9 @@ class Change:
     change: str
     value: float
     unit: str
+    lever: str = ""  # piece, thickness, attachment, opening, width, behind, lift_to, slope
+    path: str = ""  # of what is changed
+    at: float = 1.0  # the share of it that is left, or for "behind" the kg that hang on the hitch
 
 
 @dataclass(frozen=True)
