@@ -22,12 +22,12 @@ from handfast.machines.part import Part
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.ballast import Chosen, ballast_sets, choose
-from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, Bench
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, Bench
 from handfast.outfits.lay import lay
 from handfast.reckoning.ballast import Row, reckon_ballast, solve
 
 CAUTION, STOP, FRONT = 0.25, 0.20, 0.20  # manuals; EN 12525+A2
-POSES = ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, TRAVEL_BUMP))
+POSES = ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, 1.5))
 SEEDS = range(204)
 
 

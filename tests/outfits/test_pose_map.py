@@ -17,7 +17,7 @@ import pytest
 from handfast.machines.reading import demo_inquiries, demo_shelf, read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.assess import assess
-from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, TRAVEL_HEIGHT, Bench
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_HEIGHT, Bench
 from handfast.outfits.lay import lay
 from handfast.outfits.masses import combined
 from handfast.outfits.pose_map import POSE_CHECKS, PoseMap, pose_map
@@ -70,7 +70,7 @@ def test_equals_the_axle_loads_of_the_poses(name: str) -> None:
     low = b.items(TRAVEL, loaded=False)
     bare = axles([i.mass for i in low], [i.x for i in low], b.frame.wheelbase)
     for side, kinds in enumerate((("front_axle", "front_tyres"), ("rear_axle", "rear_tyres"))):
-        most = np.maximum(np.ravel(b.axles(TRAVEL, TRAVEL_BUMP)[side]), np.ravel(bare[side]))
+        most = np.maximum(np.ravel(b.axles(TRAVEL, 1.5)[side]), np.ravel(bare[side]))
         for kind in kinds:
             demand, capacity = found.of(f"balance.{kind}")
             same(demand[2, 0], most)

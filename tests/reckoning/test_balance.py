@@ -94,3 +94,22 @@ def test_every_fault_at_once() -> None:
         reckon_balance("[machine]\nmass = 900\n[front]\nmass = 100\n[[ballast]]\nmass = 20\n")
     places = {fault.place for fault in caught.value.faults}
     assert places == {"machine.wheelbase", "machine.front_axle_mass", "front.ahead", "ballast[0].behind"}
+
+
+def test_over_a_bump_and_braking() -> None:
+    """Moments by hand: 1000 kg 1.6 m ahead of a front axle 1.9 m ahead of the rear one; m·a·h/L while braking."""
+    got = reckon_balance(MANUAL)
+    assert (got["travelling"]["bump"], got["travelling"]["origin"], got["braking"]) == (1.5, "practice", None)
+    assert got["travelling"]["front_axle"] == pytest.approx(820.0 + 1.5 * 1000.0 * (1.9 + 1.6) / 1.9, rel=1e-12)
+    assert got["travelling"]["rear_axle"] == pytest.approx(1240.0 - 1.5 * 1000.0 * 1.6 / 1.9, rel=1e-12)
+    text = MANUAL.replace("[front]", 'cg_height = "0.7 m"\n[front]\nheight = "0.4 m"')
+    stated = reckon_balance(text + '[travel]\nbump = 2\nbraking = "30 %"\n')
+    assert stated["travelling"]["rear_axle"] == pytest.approx(1240.0 - 2.0 * 1000.0 * 1.6 / 1.9, rel=1e-12)
+    moved = 0.30 * (2060.0 * 0.7 + 1000.0 * 0.4) / 1.9
+    assert stated["braking"]["front_axle"] == pytest.approx(stated["front_axle"] + moved, rel=1e-12)
+    assert stated["braking"]["rear_axle"] == pytest.approx(stated["rear_axle"] - moved, rel=1e-12)
+    assert stated["braking"]["origin"] == "stated"
+    usual = reckon_balance(text)["braking"]
+    assert usual["braking"] == pytest.approx(2.0 / 9.80665, rel=1e-12)
+    with pytest.raises(Faults, match=r"travel\.bump"):
+        reckon_balance(MANUAL + "[travel]\nbump = 0.2\n")

@@ -10,8 +10,9 @@ from handfast.advice.context import POINTS, Context
 from handfast.advice.result import Axles, Curve, Geometry
 from handfast.advice.wording import CAUTIOUS
 from handfast.outfits.assess import Finding
-from handfast.outfits.bench import BRAKING, EMPTY, FURTHEST, TRAVEL, Bench
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, Bench
 from handfast.outfits.tools import floor_points
+from handfast.physics.balance import GRAVITY
 from handfast.quantities.arrays import Array, middle, quantile, row_of
 from handfast.quantities.showing import show
 
@@ -32,12 +33,13 @@ def axle_poses(context: Context, place: int) -> tuple[Axles, ...]:
     """
     shown, hung = context.shown, int(context.shown.hanging[place])
     once, added = shown.hung_once, context.judged.needs_ballast[context.order[place]]
+    rate = once.inquiry.travel.braking_factor * GRAVITY
     loaded = "Loaded, ballast on" if added else "Loaded furthest forward"
     poses = [
         _pose(once.axles(FURTHEST), hung, "loaded_furthest", loaded),
         _pose(once.axles(EMPTY), hung, "empty_raised", "Raised and empty"),
         _pose(once.axles(TRAVEL), hung, "travelling", "Travelling loaded"),
-        _pose(context.braked, hung, "braking", f"Braking, {BRAKING:g} m/s²"),
+        _pose(context.braked, hung, "braking", f"Braking, {rate:.3g} m/s²"),
     ]
     if added:
         bare = context.bare.hung_once.axles(FURTHEST)

@@ -138,7 +138,7 @@ def _check_result(context: Context, finding: Finding, row: int, hard: bool) -> C
         held=finding.held(row),
         hard=hard,
         safety=check.safety,
-        basis=check.basis,
+        basis=check.basis_in(context.judged.bench.inquiry),
         origin=_origin(context, check.rests_on),
         source=check.source,
         sentence=sentence if known else f"{check.title}: not enough known to reckon it.",

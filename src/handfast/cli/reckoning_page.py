@@ -29,7 +29,7 @@ UNITS = {
     "°C": "temperature",
     "W": "heat",
     "kg/m³": "density",
-    "share": "asked_share rear_share drop_share probability",
+    "share": "asked_share rear_share drop_share probability braking",
     "money": "cost price total joint_cost",
     "money/kg": "price_per_useful",
 }

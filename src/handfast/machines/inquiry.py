@@ -18,6 +18,7 @@ from handfast.machines.merging import merged, merged_machine, named
 from handfast.machines.price_book import Currency
 from handfast.machines.shelf import Shelf
 from handfast.machines.tractor import Machine
+from handfast.machines.travel import Travel
 from handfast.machines.work import Behind, Site, Work
 from handfast.quantities.money import currency_of, same_currency
 
@@ -95,6 +96,7 @@ class Inquiry(Record):
     work: Annotated[tuple[Work, ...], FEW] = ()
     site: Site = Site()
     behind: Behind = Behind()
+    travel: Travel = Travel()
     seen_elsewhere: Annotated[tuple[SeenElsewhere, ...], MANY] = ()
     wishes: Wishes = Wishes()
     fluid: Fluid | None = None

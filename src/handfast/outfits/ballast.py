@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from handfast.machines.part import Part
 from handfast.outfits.added import Added
-from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, Bench
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, Bench
 from handfast.outfits.check_balance import CAUTION, FRONT_SHARE, STOP
 from handfast.physics.balance import hitch_capacity
 from handfast.quantities.arrays import Array, row_quantiles
@@ -226,7 +226,7 @@ class _Linear:
         self.hitch_x = bench.frame.hitch_x[..., :FEW]
         self.limits = (self._limit(0), self._limit(1))
         self.poses = {
-            pose: self._few(pose, bump) for pose, bump in ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, TRAVEL_BUMP))
+            pose: self._few(pose, bump) for pose, bump in ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, bench.bump))
         }
 
     def _few(self, pose: str, bump: float) -> tuple[Array, Array]:

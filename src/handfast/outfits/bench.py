@@ -20,7 +20,7 @@ from handfast.outfits.loads import WorkLoad
 from handfast.outfits.masses import combined
 from handfast.outfits.outfit import Outfit
 from handfast.physics import lift
-from handfast.physics.balance import GRAVITY, Axles, Item, axles, braking, posed
+from handfast.physics.balance import Axles, Item, axles, braking, posed
 from handfast.physics.slope import body_without_axle, least_first_roll
 from handfast.quantities.arrays import Array, summed
 
@@ -28,8 +28,6 @@ if TYPE_CHECKING:
     from handfast.outfits.linked import LinkLimits
 
 TRAVEL_HEIGHT = 0.4  # m, pins while travelling loaded
-TRAVEL_BUMP = 1.5  # on what the arms carry, travelling (practice)
-BRAKING = 2.0  # m/s² on level ground, load low: shown beside the axle loads, held by no check (practice)
 CLEAR = 0.15  # m above the side that is lifted over
 FURTHEST, EMPTY, TRAVEL = "loaded_furthest", "empty_raised", "travelling"
 
@@ -315,10 +313,15 @@ class Bench:
             self._axles_seen[(pose, bump)] = loads
         return self._axles_seen[(pose, bump)]
 
+    @property
+    def bump(self) -> float:
+        """What all that the arms carry counts for in axle and tyre loads, travelling."""
+        return self.inquiry.travel.bump_factor
+
     def braked(self) -> Axles:
-        """Axle loads while it brakes on level ground, travelling loaded [kg]."""
-        whole = combined(self.items(TRAVEL))
-        return braking(self.axles(TRAVEL), whole.mass, whole.z, self.frame.wheelbase, BRAKING / GRAVITY)
+        """Axle loads while it brakes on level ground, travelling loaded [kg]: shown, held by no check."""
+        whole, factor = combined(self.items(TRAVEL)), self.inquiry.travel.braking_factor
+        return braking(self.axles(TRAVEL), whole.mass, whole.z, self.frame.wheelbase, factor)
 
     @cached_property
     def _axles_seen(self) -> dict[tuple[str, float], Axles]:

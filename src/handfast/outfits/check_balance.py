@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_BUMP, TRAVEL_HEIGHT, Bench
+from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_HEIGHT, Bench
 from handfast.outfits.masses import combined
 from handfast.physics.balance import hitch_capacity, hold_on_slope, share
 from handfast.quantities.arrays import Array
@@ -15,7 +15,6 @@ Pair = tuple[Array, Array]
 STOP, CAUTION, FRONT_SHARE = 0.20, 0.25, 0.20  # written rules for the rear axle and the front one
 
 SLOPE_FACTOR = 0.5  # of the first roll (practice, editable): a figure to refuse by
-POSES = ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, TRAVEL_BUMP))
 GROSS_POSES = ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, 1.0))
 
 
@@ -60,7 +59,8 @@ def front_share(bench: Bench) -> Pair:
 
 
 def _greatest(bench: Bench, side: int) -> Array:
-    each = np.broadcast_arrays(*(bench.axles(pose, bump)[side] for pose, bump in POSES))
+    poses = ((FURTHEST, 1.0), (EMPTY, 1.0), (TRAVEL, bench.bump))
+    each = np.broadcast_arrays(*(bench.axles(pose, bump)[side] for pose, bump in poses))
     return np.asarray(np.maximum.reduce(each), dtype=np.float64)
 
 

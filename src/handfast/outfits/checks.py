@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from handfast.machines.inquiry import Inquiry
 from handfast.outfits import check_balance as balance
 from handfast.outfits import check_power as power
 from handfast.outfits import check_weight as weight
-from handfast.outfits.bench import TRAVEL_BUMP, Bench
+from handfast.outfits.bench import Bench
 from handfast.outfits.check_balance import CAUTION, STOP
 from handfast.outfits.check_shape import hold, least_gap, off_centre, opening
 from handfast.quantities.arrays import Array
@@ -40,6 +41,11 @@ class Check:
         """Whether it depends on how the lid is moved, and not on how the attachment hangs."""
         return self.id.startswith(("power.", "join."))
 
+    def basis_in(self, inquiry: Inquiry) -> str:
+        """Where and in which pose it is reckoned, with the factors that stand in this inquiry."""
+        travel = inquiry.travel
+        return self.basis.format(bump=travel.bump_factor, origin=travel.bump_origin)
+
     @property
     def hard(self) -> bool:
         """Whether an outfit without it does not fit."""
@@ -52,7 +58,7 @@ _ROLL_FACTS = (*_AXLE_FACTS, "cg_height", "rear_track", "front_pivot_height", "f
 _SHEET = "moments about the arm pivot; loader ratings after ANSI/ASAE S301"
 _MOMENTS = "moments about the axles"
 _PRACTICE = "common practice, no source"
-_BUMPED = f"greatest of the poses; travelling, what the arms carry counts {TRAVEL_BUMP:g} times (bump, practice)"
+_BUMPED = "greatest of the poses; travelling, what the arms carry counts {bump:g} times (bump, {origin})"
 
 # fmt: off
 CHECKS: tuple[Check, ...] = (

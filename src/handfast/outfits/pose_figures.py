@@ -59,6 +59,7 @@ class Figures(NamedTuple):
     rating: Rating
     limits: Limits
     linkage: Loader | None
+    bump: float
 
 
 def figures_of(bench: Bench, row: int) -> Figures:
@@ -103,6 +104,7 @@ def figures_of(bench: Bench, row: int) -> Figures:
         rating=_rating(once, one),
         limits=_limits(bench),
         linkage=linkage_of(machine) if measured else None,
+        bump=bench.bump,
     )
 
 

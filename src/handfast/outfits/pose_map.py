@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from handfast.outfits.bench import TRAVEL_BUMP, TRAVEL_HEIGHT, Bench
+from handfast.outfits.bench import TRAVEL_HEIGHT, Bench
 from handfast.outfits.check_balance import FRONT_SHARE, SLOPE_FACTOR, STOP
 from handfast.outfits.pose_figures import Figures, figures_of
 from handfast.outfits.pose_linkage import Held, held_by
@@ -175,7 +175,7 @@ class _Pose:
     def balances(self) -> list[Pair]:
         """Shares of rear and front axle, then axles and tyres against their ratings."""
         limits = self.f.limits
-        bump = np.where(self.high <= TRAVEL_HEIGHT + 1e-9, TRAVEL_BUMP, 1.0)
+        bump = np.where(self.high <= TRAVEL_HEIGHT + 1e-9, self.f.bump, 1.0)
         felt = self._axles(self._items((*self.hung, self.piece), bump))
         front, rear = (np.maximum(a, b) for a, b in zip(felt, self.empty, strict=True))
         shares: list[Pair] = [

@@ -10,6 +10,7 @@ import numpy as np
 from handfast.machines.fields import UNKNOWN, Contradiction, Coordinate, Record, Share, SomeLength, SomeMass
 from handfast.machines.reading import read_model
 from handfast.machines.tractor import Machine
+from handfast.machines.travel import Travel
 from handfast.physics import balance
 from handfast.quantities.estimate import Estimate
 from handfast.reckoning.ready import LENGTH, MASS, Ready, first_known, left_out, limits, missing, number, ready
@@ -22,6 +23,7 @@ class Front(Record):
 
     mass: SomeMass = Estimate.known(0.0)
     ahead: Coordinate = UNKNOWN
+    height: SomeLength = UNKNOWN
 
 
 class Piece(Record):
@@ -30,6 +32,7 @@ class Piece(Record):
     id: str = ""
     mass: SomeMass
     behind: Coordinate = UNKNOWN
+    height: SomeLength = UNKNOWN
     at: Place | None = None
 
     @property
@@ -52,6 +55,7 @@ class BalanceFile(Record):
     front: Front = Front()
     ballast: tuple[Piece, ...] = ()
     balance: Asked = Asked()
+    travel: Travel = Travel()
 
     def contradictions(self) -> Iterator[Contradiction]:
         """What the chapter can't do without."""
@@ -93,6 +97,45 @@ def loads(file: BalanceFile, with_front: bool = True) -> tuple[balance.Axles, Re
     return balance.axles(masses, xs, start.wheelbase), start
 
 
+def under_way(file: BalanceFile) -> tuple[dict[str, Any], dict[str, Any] | None]:
+    """The same pose going over a bump, and braking on level ground.
+
+    Args:
+        file: a file without faults.
+
+    Returns:
+        Axle masses [kg] with the factor and its origin: what the arms hold out counted `bump` times; `braking` times
+        the weight pushing forward at the height of the whole, None where `machine.cg_height` is not known. A mass
+        whose own height is not given counts at the machine's.
+
+    >>> machine = Machine(mass=900, front_axle_mass=500, wheelbase=1.5, cg_height=0.6)
+    >>> file = BalanceFile(machine=machine, front=Front(mass=150, ahead=1), travel={"bump": 2, "braking": 0.25})
+    >>> bump, braking = under_way(file)
+    >>> bump["front_axle"], bump["rear_axle"], braking["front_axle"], braking["rear_axle"]
+    (1000.0, 200.0, 855.0, 195.0)
+    """
+    rest, start = loads(file)
+    empty, _ = loads(file, with_front=False)
+    travel, gain = file.travel, file.travel.bump_factor
+    felt = balance.Axles(*(none + gain * (all_ - none) for none, all_ in zip(empty, rest, strict=True)))
+    bump = {"bump": gain, "origin": travel.bump_origin, **_axle_row(felt)}
+    high = file.machine.cg_height.value
+    if np.isnan(high):
+        return bump, None
+    pieces = [(file.front.mass.value, file.front.height.value)]
+    pieces += [(one.mass.value, one.height.value) for one in file.ballast]
+    total = float(rest.front + rest.rear)
+    lifted = sum(mass * (height - high) for mass, height in pieces if not np.isnan(height))
+    slowed = balance.braking(rest, total, high + lifted / total, start.wheelbase, travel.braking_factor)
+    return bump, {"braking": travel.braking_factor, "origin": travel.braking_origin, **_axle_row(slowed)}
+
+
+def _axle_row(on: balance.Axles) -> dict[str, float]:
+    whole = on.front + on.rear
+    shares = float(balance.share(on.rear, whole))
+    return {"front_axle": float(on.front), "rear_axle": float(on.rear), "rear_share": shares}
+
+
 def limit_rows(machine: Machine, on: balance.Axles) -> list[dict[str, Any]]:
     """Known limits of the machine against axle masses.
 
@@ -122,7 +165,8 @@ def reckon_balance(text: str, file: str = "balance.toml") -> dict[str, Any]:
 
     Returns:
         front_axle, rear_axle [kg], rear_share with the listed ballast, tipping_load [kg] at front.ahead (null
-        where it can't tip), counterweight [kg] at hitch_behind (null where its place is unknown or none would do).
+        where it can't tip), counterweight [kg] at hitch_behind (null where its place is unknown or none would do);
+        travelling and braking: axle masses with the factors of `under_way`.
 
     Raises:
         Faults: everything that is wrong with the text.
@@ -148,6 +192,7 @@ def reckon_balance(text: str, file: str = "balance.toml") -> dict[str, Any]:
         hitch = asked.machine.hitch_behind_axle.value + balance.RATED_BEHIND_ENDS
     load_ahead = 0.0 if mass == 0.0 else ahead
     share = asked.balance.rear_share.value
+    bump, slowed = under_way(asked)
     more = balance.counterweight(empty.front, empty.rear, mass, load_ahead, hitch, start.wheelbase, share)
     return {
         "front_axle": float(now.front),
@@ -158,6 +203,8 @@ def reckon_balance(text: str, file: str = "balance.toml") -> dict[str, Any]:
         "asked_share": share,
         "hitch_behind": number(hitch),
         "checks": limit_rows(asked.machine, now),
+        "travelling": bump,
+        "braking": slowed,
         "notes": start.left_out,
         "units": {"mass": "kg", "length": "m"},
     }

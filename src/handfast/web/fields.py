@@ -114,6 +114,8 @@ SITE = Group(
         Field("site.gate", "Narrowest gate", example="5 ft 6 in"),
         Field("site.lift_to", "Lift to", hint="a trailer side, a stack", example="4 ft 6 in"),
         Field("site.haul_distance", "Haul", example="200 ft"),
+        Field("travel.bump", "Bump factor", hint="what a bump makes of all that the arms carry", example="1.5"),
+        Field("travel.braking", "Braking", hint="as a share of gravity", example="20 %"),
     ),
 )
 WISHES = Group(

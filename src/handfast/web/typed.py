@@ -24,6 +24,8 @@ WORDS: tuple[tuple[str, str], ...] = (
     ("gate", "site.gate"),
     ("lift to", "site.lift_to"),
     ("haul", "site.haul_distance"),
+    ("bump", "travel.bump"),
+    ("braking", "travel.braking"),
     ("species", "work[0].species"),
     ("diameter", "work[0].diameter"),
     ("length", "work[0].length"),
