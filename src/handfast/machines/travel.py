@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import Annotated
 
 from handfast.machines.fields import UNKNOWN, Contradiction, Quantity, Record
-from handfast.physics.balance import GRAVITY
 from handfast.quantities.estimate import Estimate
+from handfast.quantities.units import G
 
 BUMP = 1.5  # on what the arms carry, travelling (common practice, no source)
 BRAKING = 2.0  # m/s² on level ground, load low (common practice, no source)
@@ -39,7 +39,7 @@ class Travel(Record):
     @property
     def braking_factor(self) -> float:
         """Braking as a share of gravity."""
-        return BRAKING / GRAVITY if self.braking.is_unknown else float(self.braking.value)
+        return BRAKING / G if self.braking.is_unknown else float(self.braking.value)
 
     @property
     def braking_origin(self) -> str:
