@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handfast.machines.attachment import Attachment
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.machines.work import Work
@@ -17,7 +16,7 @@ from handfast.outfits.facts import machine_class, plan_machine, plan_site
 from handfast.outfits.frame import frame_of
 from handfast.outfits.joining import joins
 from handfast.outfits.loads import plan_work, work_load
-from handfast.outfits.tools import floor_points, plan_tools, tool_columns
+from handfast.outfits.tools import Same, floor_points, plan_tools, tool_columns
 
 NO_WORK = Work(kind="free")
 
@@ -55,7 +54,7 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
         plan_work(plan, work, f"work{k}.")
     possible = [name for name, _ in plan.shares.get("quick_attach", ())]
     found = candidates(inquiry, shelf, possible)
-    attachments = tuple(dict.fromkeys(_Same(o.attachment) for o in found.outfits))
+    attachments = tuple(dict.fromkeys(Same(o.attachment) for o in found.outfits))
     plan_tools(plan, [one.record for one in attachments])
     share = size_share(machine_class(inquiry.machine), inquiry.machine.engine_power.value)
     draws = draw(plan, seed, share)
@@ -63,7 +62,7 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
         return Laid((), found, draws)
     columns = tool_columns([one.record for one in attachments], draws)
     place = {one: k for k, one in enumerate(attachments)}
-    rows = np.array([place[_Same(o.attachment)] for o in found.outfits])
+    rows = np.array([place[Same(o.attachment)] for o in found.outfits])
     tools = {path: column[rows] for path, column in columns.items()}
     frame = frame_of(inquiry, draws)
     drawn = [floor_points(one.record) for one in attachments]
@@ -108,19 +107,6 @@ def _liftable(laid: Laid, inquiry: Inquiry) -> Laid:
         Candidates(kept, (*laid.candidates.left, *gone)),
         laid.draws,
     )
-
-
-class _Same:
-    """An attachment by identity: records hold estimates that do not compare."""
-
-    def __init__(self, record: Attachment) -> None:
-        self.record = record
-
-    def __hash__(self) -> int:
-        return id(self.record)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.record is self.record
 
 
 def replace_work(inquiry: Inquiry, work: Work) -> Inquiry:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -21,6 +21,19 @@ TOOL_PATHS = (
 )
 
 
+class Same:
+    """An attachment by identity: records hold estimates that do not compare."""
+
+    def __init__(self, record: Attachment) -> None:
+        self.record = record
+
+    def __hash__(self) -> int:
+        return id(self.record)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Same) and other.record is self.record
+
+
 def plan_tools(plan: Plan, attachments: Sequence[Attachment]) -> None:
     """Ask for one shared column for each quantity that some attachment leaves open.
 
@@ -34,10 +47,9 @@ def plan_tools(plan: Plan, attachments: Sequence[Attachment]) -> None:
         >>> plan.shared
         {}
     """
-    for path in TOOL_PATHS:
-        open_ones = [
-            one for one in (estimate_of(a, path) for a in attachments) if not one.is_known and not one.is_unknown
-        ]
+    for k, path in enumerate(TOOL_PATHS):
+        each = (_estimates(Same(one))[k] for one in attachments)
+        open_ones = [one for one in each if not one.is_known and not one.is_unknown]
         if open_ones:
             plan.shared[f"attachment.{path}"] = open_ones[0].origin
 
@@ -76,11 +88,17 @@ def tool_columns(attachments: Sequence[Attachment], draws: Draws) -> Mapping[str
         >>> tool_columns((), Draws({}, {}, (), np.zeros((1, 0)), 1))["mass"].shape
         (0, 1)
     """
-    return {path: _column(attachments, path, draws) for path in TOOL_PATHS}
+    each = [_estimates(Same(one)) for one in attachments]
+    return {path: _column([one[k] for one in each], path, draws) for k, path in enumerate(TOOL_PATHS)}
 
 
-def _column(attachments: Sequence[Attachment], path: str, draws: Draws) -> Array:
-    estimates = [estimate_of(one, path) for one in attachments]
+@lru_cache(maxsize=4096)
+def _estimates(one: Same) -> tuple[Estimate, ...]:
+    """Every quantity of an attachment, in the order of `TOOL_PATHS`."""
+    return tuple(estimate_of(one.record, path) for path in TOOL_PATHS)
+
+
+def _column(estimates: Sequence[Estimate], path: str, draws: Draws) -> Array:
     name = f"attachment.{path}"
     if name not in draws.columns:
         return np.array([[one.value] for one in estimates], dtype=np.float64).reshape(len(estimates), 1)
