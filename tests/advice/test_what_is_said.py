@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from handfast.advice.advise import advise
@@ -93,3 +95,21 @@ def test_no_log_longer_than_is_handled_is_said_to_be_picked_up() -> None:
     capped = [pick for pick in logs if "the middle gripped" in pick.text]
     assert capped
     assert all(pick.value == pytest.approx(20 * 0.3048) for pick in capped)
+
+
+OUTLETS = ("front_functions = 1", "front_functions = 0\nrear_remotes = 1", "front_functions = 0\nrear_remotes = 0")
+
+
+def test_the_spoken_range_holds_whatever_the_answer_turns_out_to_be() -> None:
+    """Dad's tractor: on either mount named, whatever its outlets, the cheapest way of the same grapple was in it."""
+    call = '[caller]\nplace = "Upper Tollick"\nfreight_zone = "D"\n[machine]\nengine_power = "about 30 hp"\n'
+    open_call = answer(call + '[[work]]\nkind = "logs"\n')
+    work = f'[[work]]\nkind = "logs"\n[[attachment]]\nrecord = "{open_call.outfits[0].attachment}"\n'
+    assert "pinned on or universal plate" in open_call.say_now
+    found = re.search(r"between \$([\d,]+) and \$([\d,]+)", open_call.say_now)
+    assert found
+    low, high = (float(end.replace(",", "")) for end in found.groups())
+    for mount in ("pinned", "universal_plate"):
+        for outlets in OUTLETS:
+            told = answer(f'{call}quick_attach = "{mount}"\n{outlets}\n{work}').outfits
+            assert low <= min(one.cost.p50 for one in told if one.verdict.startswith("fits")) <= high, outlets

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
@@ -24,6 +25,7 @@ from handfast.machines.shelf import Shelf
 from handfast.outfits.combine import answers
 from handfast.outfits.lay import Laid, lay
 from handfast.outfits.learnt import relief_note
+from handfast.outfits.mounting import words
 
 SHOWN = 12  # outfits worked out in full
 ROUTES_A_TOOL, ROUTES_A_MOUNT = 4, 2  # ways of hanging and moving one attachment that are shown
@@ -62,7 +64,28 @@ def advise(inquiry: Inquiry, shelf: Shelf, seed: int = 1, system: str = "us") ->
     order = _shown(judged, ranking(judged, loss))
     outfits = _worked_out(Context(judged, whole, shelf, system, order), priced, done)
     taught = relief_note(whole, shelf, system)
-    return _advice(whole, laid, judged, loss, order, outfits, seed, system, taught)
+    said = say.say_now(outfits, whole, system, _ways(judged, priced, order[0]))
+    return _advice(whole, laid, judged, loss, order, outfits, seed, system, taught, said)
+
+
+def _ways(judged: Judged, priced: Sequence[Priced], top: int) -> say.Ways | None:
+    """What the first attachment comes to, by whatever it may turn out to hang on and be moved by.
+
+    The greatest is the dearest mount's own cheapest way that waits for no outlet: however the facts fall, that is open.
+    """
+    rows = judged.bench.outfits
+    same = [k for k, one in enumerate(rows) if one.attachment.id == rows[top].attachment.id]
+    holding = [k for k in same if judged.verdict(k).startswith("fits")]
+    if len(holding) < 2:
+        return None
+    sure: dict[str, float] = {}
+    for k in holding:
+        if rows[k].power.presumes is None:
+            mount = rows[k].mount.interface
+            sure[mount] = min(sure.get(mount, math.inf), priced[k].total.ceiling)
+    least = min(priced[k].total.quantile(0.1) for k in holding)
+    mounts = tuple(dict.fromkeys(words(rows[k].mount.interface) for k in holding))
+    return say.Ways(least, max([*sure.values(), priced[top].total.ceiling]), mounts)
 
 
 def _priced(judged: Judged, inquiry: Inquiry, shelf: Shelf, done: Sequence[WorkDone]) -> list[Priced]:
@@ -134,12 +157,12 @@ def _advice(
     seed: int,
     system: str,
     learnt: Sequence[str] = (),
+    said: str = "",
 ) -> Advice:
     top = order[0]
     final = judged.final(top)
     values = worth(loss.of(order), laid.draws)
     waiting = open_facts(judged, top, inquiry)
-    said = say.say_now(outfits, inquiry, system)
     return Advice(
         title=inquiry.title,
         machine=inquiry.machine.name or inquiry.machine.model or inquiry.machine.id,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -49,6 +50,15 @@ FACT_TITLES = {
 }
 
 
+@dataclass(frozen=True)
+class Ways:
+    """What one attachment comes to on every mount it may turn out to hang on [money]."""
+
+    least: float
+    greatest: float
+    mounts: tuple[str, ...]  # in the trade's words
+
+
 def down(value: float, step: float) -> float:
     """A figure rounded down to a step; below one step it is nothing.
 
@@ -66,13 +76,14 @@ def down(value: float, step: float) -> float:
     return max(float(np.floor(value / step + 1e-9) * step), 0.0)
 
 
-def say_now(outfits: Sequence[OutfitAdvice], inquiry: Inquiry, system: str) -> str:
+def say_now(outfits: Sequence[OutfitAdvice], inquiry: Inquiry, system: str, ways: Ways | None = None) -> str:
     """What can be read aloud at once about the best outfit.
 
     Args:
         outfits: ranked.
         inquiry: the inquiry.
         system: units.
+        ways: what the first attachment comes to while a fact decides how it hangs or is moved.
 
     Returns:
         Two to four sentences, every figure a cautious one.
@@ -86,7 +97,7 @@ def say_now(outfits: Sequence[OutfitAdvice], inquiry: Inquiry, system: str) -> s
     best = outfits[0]
     if best.verdict == NOT:
         return f"Nothing on the shelf holds for this. Nearest is the {best.title}. {best.verdict_text}"
-    return " ".join(part for part in (best.say, _over(best, inquiry), _between(outfits)) if part)
+    return " ".join(part for part in (best.say, _over(best, inquiry), _between(best, ways)) if part)
 
 
 def _over(best: OutfitAdvice, inquiry: Inquiry) -> str:
@@ -100,18 +111,13 @@ def _over(best: OutfitAdvice, inquiry: Inquiry) -> str:
     return f"That is more than the {has} there is."
 
 
-def _between(outfits: Sequence[OutfitAdvice]) -> str:
+def _between(best: OutfitAdvice, ways: Ways | None) -> str:
     """What the same attachment comes to either way, while a fact decides how it hangs or is moved."""
-    best = outfits[0]
-    if not any(c.kind == "fact" and c.value is None for c in best.conditions):
+    if ways is None or not best.cost.whole or not any(c.kind == "fact" and c.value is None for c in best.conditions):
         return ""
-    ways = [o for o in outfits if o.attachment == best.attachment and o.verdict in (FITS, IF) and o.cost.whole]
-    if len(ways) < 2:
-        return ""
-    low = np.floor(min(o.cost.p10 for o in ways) / 50.0) * 50.0
-    high, currency = max(o.cost.ceiling for o in ways), best.cost.currency
-    ends = f"between {show_money(low, currency)} and {show_money(high, currency)}"
-    return f"Hung or moved another way it comes to {ends}."
+    low, currency = np.floor(ways.least / 50.0) * 50.0, best.cost.currency
+    ends = f"between {show_money(low, currency)} and {show_money(ways.greatest, currency)}"
+    return f"Be it {' or '.join(ways.mounts)}, and whatever outlets it has, the cheapest way comes to {ends}."
 
 
 def spoken(one: OutfitAdvice, system: str) -> str:
