@@ -90,9 +90,11 @@ class Judged:
         return float(self._final.together[row])
 
     def error(self, row: int) -> float:
-        """Half-width of the error bar of `held`, over the samples that the outfit presumes."""
-        given = self.premises.given(row)
-        return share_error(np.broadcast_to(self.final(row).together[row], given.shape), given)
+        """Half-width of the error bar of `held`, over the samples presumed; 0 where no check of its own varies."""
+        given, final = self.premises.given(row), self.final(row)
+        if not any(one.varies(row) for one in final.findings if one.check.hard or one.check.id in final.also_hard):
+            return 0.0
+        return share_error(np.broadcast_to(final.together[row], given.shape), given)
 
     def safe(self, row: int) -> float:
         """Least share of a safety check under the conditions named."""

@@ -64,6 +64,12 @@ class Finding:
         """One outfit's margin: capacity less demand."""
         return self.row("capacity", outfit) - self.row("demand", outfit)
 
+    def varies(self, outfit: int) -> bool:
+        """Whether an outfit's demand or capacity differs from sample to sample."""
+        if not self.decided[outfit]:
+            return False
+        return any(one.min() < one.max() for one in (self.row("demand", outfit), self.row("capacity", outfit)))
+
     def ratio(self, row: int) -> float:
         """Capacity over demand, medians: the smaller, the nearer the limit; inf where nothing is asked."""
         return float(self.ratios[int(self.rows[row]) if len(self.ratios) > 1 else 0])
