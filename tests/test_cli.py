@@ -13,6 +13,7 @@ from click.testing import CliRunner, Result
 
 import handfast.data
 from handfast.cli.main import CHAPTERS, main
+from handfast.documents.kinds import KINDS
 
 DEMO = Path(handfast.data.__file__).parent / "demo" / "inquiries"
 CALLS = sorted(DEMO.glob("*.toml"))
@@ -247,3 +248,12 @@ def test_the_schema_is_json_and_closed() -> None:
     schema = json.loads(run("schema").stdout)
     assert schema["inquiry"]["additionalProperties"] is False
     assert "loader" in json.dumps(schema["machine"])
+
+
+def test_every_paper_is_written_as_pdf(tmp_path: Path) -> None:
+    for kind in KINDS:
+        out = tmp_path / f"{kind}.pdf"
+        done = run("advise", CALLS[2], "--pdf", out, "--paper", kind)
+        assert done.exit_code == 0, done.output
+        assert out.read_bytes().startswith(b"%PDF-")
+    assert run("advise", CALLS[2], "--pdf", tmp_path / "x.pdf", "--paper", "poem").exit_code == 2

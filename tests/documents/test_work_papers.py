@@ -15,6 +15,7 @@ import pytest
 
 from handfast.advice.advise import advise
 from handfast.advice.result import Advice
+from handfast.documents.kinds import KINDS
 from handfast.documents.papers import PAPERS, paper_of
 from handfast.documents.work_paper import Options, length
 from handfast.machines.inquiry import Inquiry
@@ -69,6 +70,10 @@ def paper(name: str, kind: str, size: str = "us-letter", system: str = "us") -> 
     return paper_of(kind, advice, fitting.outfit.id, given, shelf(), options)
 
 
+def test_every_kind_has_its_maker() -> None:
+    assert list(KINDS) == list(PAPERS)
+
+
 def every() -> Iterator[tuple[str, str]]:
     for name in CASES:
         for kind in WORK:
@@ -80,7 +85,7 @@ def test_tagged_titled_and_in_a_language(words: Any, name: str, kind: str) -> No
     pdf = paper(name, kind)
     told = words(pdf, "pdfinfo")
     assert re.search(r"^Tagged: +yes$", told, re.M)
-    assert re.search(rf"^Title: +{PAPERS[kind][0]} 0417: ", told, re.M)
+    assert re.search(rf"^Title: +{KINDS[kind]} 0417: ", told, re.M)
     assert re.search(r"^Page size: +612 x 792 pts", told, re.M)
     assert re.search(rb"/Lang\s*\(en-US\)", pdf)
     tree = words(pdf, "pdfinfo", "-struct")

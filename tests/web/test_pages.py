@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from html.parser import HTMLParser
 from pathlib import Path
@@ -10,7 +11,11 @@ from urllib.parse import quote, urlsplit
 import pytest
 
 from handfast import counter
+from handfast.documents.kinds import KINDS
 from handfast.drawings.marks_small import tally_count
+from handfast.machines.reading import read_inquiry
+from handfast.outfits.fitting import fitting_of
+from handfast.outfits.ordering import order_of
 
 STATIC = Path(__file__).parents[2] / "src" / "handfast" / "web" / "static"
 
@@ -219,3 +224,37 @@ def test_the_style_sheets_ask_for_nothing_from_elsewhere() -> None:
         links = re.findall(r"url\(([^)]+)\)", path.read_text())
         assert all(not urlsplit(link.strip("\"'")).scheme and not link.startswith("//") for link in links)
         assert "@import" not in path.read_text()
+
+
+@pytest.mark.parametrize("kind", list(KINDS))
+def test_every_paper_opens_from_the_outfit(desk, kind: str) -> None:
+    assert f"{outfit(desk)}/{kind}.pdf" in desk.client.get(outfit(desk)).text
+    sheet = desk.client.get(f"{outfit(desk)}/{kind}.pdf")
+    assert sheet.headers["content-type"] == "application/pdf"
+    assert sheet.content.startswith(b"%PDF-")
+    assert desk.client.get(f"{outfit(desk)}/no-such-paper.pdf").status_code == 404
+
+
+def test_power_and_connections_stand_on_the_outfit(desk) -> None:
+    """Both parts of the order, every route with its reason or its place, the scale, the drawings with their numbers."""
+    workspace = desk.app.state.desk.workspace
+    shelf = counter.shelf(workspace)
+    for number in (1, 3, 5):
+        advice = counter.answer(workspace, number)
+        inquiry = read_inquiry(counter.inquiry(workspace, number).text)
+        for one in advice.outfits[:3]:
+            text = html.unescape(desk.client.get(f"/inquiries/{number}/outfits/{quote(one.id, safe='')}").text)
+            if one.power.route == "none":
+                assert "Power and connections" not in text
+                continue
+            fitting = fitting_of(one.id, inquiry, shelf)
+            order = order_of(fitting)
+            for line in order.lines:
+                assert line.line.what in text
+            for asked, _ in order.waiting:
+                assert asked.question in text
+            for route in fitting.routes:
+                assert not route.why or route.route == "none" or route.why in text
+            for hose in fitting.numbers:
+                assert re.search(rf">{hose.tag}<|\b{hose.tag}\b", text)
+            assert "of 5." in text

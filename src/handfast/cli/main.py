@@ -11,6 +11,7 @@ import click
 
 from handfast.cli.given import Refused, Verbs, home, read_given, shelf_at_hand
 from handfast.data.release import TABLES, VERSION
+from handfast.documents.kinds import KINDS
 
 FILE = click.argument("file", type=click.Path(exists=True, dir_okay=False, allow_dash=True, path_type=Path))
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="The whole result as JSON, figures in SI.")
@@ -66,7 +67,10 @@ def serve() -> None:
 @AS_JSON
 @click.option("--outfit", "outfit_id", help="One outfit in depth.")
 @click.option(
-    "--pdf", type=click.Path(dir_okay=False, path_type=Path), help="Write the fit sheet of --outfit, else of the best."
+    "--pdf", type=click.Path(dir_okay=False, path_type=Path), help="Write a paper of --outfit, else of the best."
+)
+@click.option(
+    "--paper", type=click.Choice(list(KINDS)), default="fit-sheet", show_default=True, help="Which paper --pdf is."
 )
 @click.option("--all", "everything", is_flag=True, help="Every outfit, and every one that does not come into question.")
 @SEED
@@ -77,6 +81,7 @@ def advise(
     as_json: bool,
     outfit_id: str | None,
     pdf: Path | None,
+    paper: str,
     everything: bool,
     seed: int | None,
     units: str,
@@ -94,7 +99,7 @@ def advise(
     if outfit_id is not None and outfit_id not in {one.id for one in advice.outfits}:
         raise Refused([_no_such_outfit(outfit_id, [one.id for one in advice.outfits])])
     if pdf is not None:
-        _write_sheet(advice, outfit_id, pdf, units)
+        _write_sheet(advice, inquiry, shelf, outfit_id, paper, pdf, units)
     if as_json:
         from handfast.advice.as_json import to_json
 
@@ -117,12 +122,16 @@ def _no_such_outfit(wanted: str, there: list[str]) -> str:
     return f"--outfit: no outfit {wanted!r} answers this inquiry. Did you mean {', '.join(near) or 'another inquiry'}?"
 
 
-def _write_sheet(advice: Any, outfit_id: str | None, pdf: Path, units: str) -> None:
-    from handfast.documents.fit_sheet import fit_sheet
+def _write_sheet(
+    advice: Any, inquiry: Any, shelf: Any, outfit_id: str | None, paper: str, pdf: Path, units: str
+) -> None:
+    from handfast.documents.papers import paper_of
+    from handfast.documents.work_paper import Options
 
     if not advice.outfits:
         raise Refused(["--pdf: nothing on the shelf answers this inquiry, so there is no sheet to write."])
-    pdf.write_bytes(fit_sheet(advice, outfit_id or advice.outfits[0].id, system=units))
+    chosen = outfit_id or advice.outfits[0].id
+    pdf.write_bytes(paper_of(paper, advice, chosen, inquiry, shelf, Options(system=units)))
     click.echo(f"Wrote {pdf}.", err=True)
 
 

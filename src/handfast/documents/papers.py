@@ -32,14 +32,15 @@ def _fit_sheet(advice: Advice, outfit_id: str, _fitting: Fitting, options: Optio
     )
 
 
-PAPERS: Mapping[str, tuple[str, Maker]] = {
-    "fit-sheet": ("Fit sheet", _fit_sheet),
-    "parts-order": ("Parts order", parts_order),
-    "hose-order": ("Hose order", hose_order),
-    "circuit-sheet": ("Circuit sheet", circuit_sheet),
-    "install-sheet": ("Install sheet", install_sheet),
-    "hose-tags": ("Hose tags", hose_tags),
+PAPERS: Mapping[str, Maker] = {
+    "fit-sheet": _fit_sheet,
+    "parts-order": parts_order,
+    "hose-order": hose_order,
+    "circuit-sheet": circuit_sheet,
+    "install-sheet": install_sheet,
+    "hose-tags": hose_tags,
 }
+"""What makes each of `handfast.documents.kinds.KINDS`."""
 
 
 def paper_of(
@@ -74,4 +75,4 @@ def paper_of(
     """
     options = options or Options()
     fitting = fitting_of(outfit_id, inquiry, shelf, options.system, as_built)
-    return PAPERS[kind][1](advice, outfit_id, fitting, options)
+    return PAPERS[kind](advice, outfit_id, fitting, options)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
-from handfast.advice.result import Advice, OutfitAdvice
+from handfast.advice.order import order_for
+from handfast.advice.result import Advice
 from handfast.documents.work_paper import (
     NOT_KNOWN,
     Options,
@@ -19,10 +20,8 @@ from handfast.documents.work_paper import (
     text,
 )
 from handfast.machines.attachment import Attachment
-from handfast.machines.shelf import Shelf
 from handfast.outfits.fitting import Fitting
-from handfast.outfits.ordering import Asked, Order, OrderLine, order_of
-from handfast.outfits.parts_list import PartLine
+from handfast.outfits.ordering import Asked, Order, OrderLine
 from handfast.quantities.money import show_money
 
 NAME = "Parts order"
@@ -61,29 +60,6 @@ def parts_order(advice: Advice, outfit_id: str, fitting: Fitting, options: Optio
     order = order_for(one, fitting)
     paper = WorkPaper(NAME, head_of(advice, fitting, options), _sections(order, advice.currency))
     return press_paper(paper, advice, one, options)
-
-
-def order_for(one: OutfitAdvice, fitting: Fitting) -> Order:
-    """The whole order of an outfit with the weight behind that was chosen for it.
-
-    >>> order_for.__name__
-    'order_for'
-    """
-    return order_of(fitting, tuple(_behind(one, fitting.shelf)))
-
-
-def _behind(one: OutfitAdvice, shelf: Shelf) -> Iterator[PartLine]:
-    """What hangs behind, with its pins."""
-    for piece in one.ballast.chosen:
-        part = shelf.parts.get(piece.part)
-        price = shelf.price_book.counterweight_per_kg.scaled(piece.mass) if part is None else part.price
-        price = price if part is None or price.is_unknown else price.scaled(piece.count)
-        stock = None if part is None else part.stock
-        known = None if part is None else part.id
-        yield PartLine("ballast", piece.title, piece.count, "piece", "", "", "behind", known, price, stock=stock)
-    pins = next((line for line in shelf.price_book.line if "hitch" in line.id), None)
-    if pins is not None and any(piece.at == "hitch" for piece in one.ballast.chosen):
-        yield PartLine("pins", pins.name or pins.id, 1, "set", "", "", "hitch", None, pins.price)
 
 
 def _sections(order: Order, currency: str) -> list[Section]:

@@ -17,7 +17,7 @@ from starlette.types import Scope
 
 from handfast.counter import Workspace, open_workspace
 from handfast.machines.faults import Faults
-from handfast.web import pages_call, pages_inquiry, pages_other, pages_outfit
+from handfast.web import pages_call, pages_inquiry, pages_other, pages_outfit, pages_papers
 from handfast.web.desk import HERE, Desk, page, templates
 from handfast.web.guard import LIMIT, Guard, TooLargeError, key_of
 
@@ -95,7 +95,7 @@ def routes() -> list[Route | Mount]:
         Route(outfit, pages_outfit.outfit_page),
         Route(outfit + "/drawing", pages_outfit.drawing_part),
         Route(outfit + "/json", pages_outfit.outfit_json),
-        Route(outfit + "/fit-sheet.pdf", pages_outfit.fit_sheet_pdf),
+        Route(outfit + "/{kind}.pdf", pages_papers.outfit_paper),
         Route(outfit + "/quote", pages_outfit.make_quote, methods=["POST"]),
         Route("/quotes", pages_other.quotes_page),
         Route("/quotes/{number:int}.pdf", pages_other.quote_pdf),

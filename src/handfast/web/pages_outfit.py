@@ -15,6 +15,7 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from handfast import counter
 from handfast.advice.as_json import to_json
 from handfast.advice.result import Advice, OutfitAdvice
+from handfast.documents.kinds import KINDS
 from handfast.drawings.piece_sizes import can_be_resized
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import read_inquiry
@@ -37,6 +38,7 @@ from handfast.web.drawn import (
     slope_drawn,
 )
 from handfast.web.pages_inquiry import when
+from handfast.web.power_part import power_part
 from handfast.web.words import (
     check_rows,
     cost_rows,
@@ -74,7 +76,8 @@ def find(desk: Desk, number: int, outfit_id: str, system: str) -> Found:
     return Found(number, inquiry.resolve(shelf), advice, advice.outfit(outfit_id), shelf)
 
 
-async def _found(request: Request) -> Found:
+async def found_of(request: Request) -> Found:
+    """The outfit of an address, reckoned beside the loop."""
     return await off_loop(
         find, desk_of(request), number_in(request), request.path_params["outfit"], units_of(request)
     )  # fmt: skip
@@ -204,6 +207,8 @@ def _outfit_context(desk: Desk, found: Found, asked: Asked, system: str) -> dict
         "when": when(row.updated),
         "row": row,
         "times": _times(outfit, system),
+        "power": power_part(found.advice, outfit, found.inquiry, counter.shelf(desk.workspace), system),
+        "papers": list(KINDS.items()),
     }
 
 
@@ -233,7 +238,7 @@ async def outfit_page(request: Request) -> Response:
     """The sheet of one outfit."""
     desk, system = desk_of(request), units_of(request)
     asked = _asked_pose(request, system)
-    found = await _found(request)
+    found = await found_of(request)
     context = await off_loop(_outfit_context, desk, found, asked, system)
     return page(request, "outfit.html", **context)
 
@@ -264,23 +269,9 @@ def seed_of(text: str) -> int:
 
 async def outfit_json(request: Request) -> Response:
     """The outfit as JSON, figures in SI."""
-    found = await _found(request)
+    found = await found_of(request)
     whole = await off_loop(to_json, found.advice)
     return JSONResponse(next(one for one in whole["outfits"] if one["id"] == found.outfit.id))
-
-
-async def fit_sheet_pdf(request: Request) -> Response:
-    """The outfit's fit sheet on paper."""
-    found, system = await _found(request), units_of(request)
-
-    made = counter.inquiry(desk_of(request).workspace, found.number).updated[:10]
-
-    def paper() -> bytes:
-        from handfast.documents.fit_sheet import fit_sheet
-
-        return fit_sheet(found.advice, found.outfit.id, system=system, made=made, number=str(found.number))
-
-    return pdf(await off_loop(paper), f"fit-sheet-{found.number}.pdf")
 
 
 def pdf(paper: bytes, name: str) -> Response:
@@ -292,6 +283,6 @@ async def make_quote(request: Request) -> Response:
     """Number an offer of the outfit and keep it as it was reckoned."""
     desk, number = desk_of(request), number_in(request)
     await form_of(request)
-    found = await _found(request)
+    found = await found_of(request)
     row = await off_loop(counter.quote, desk.workspace, number, found.outfit.id, found.inquiry.seed)
     return RedirectResponse(f"/quotes/{row.number}", 303)

@@ -96,7 +96,7 @@
       case "<": return step("s-piece", -1);
       case ">": return step("s-piece", 1);
     }
-    if (/^[a-g]$/.test(key)) { return go("#h-" + key); }
+    if (/^[a-h]$/.test(key)) { return go("#h-" + key); }
     if (/^[1-9]$/.test(key)) { return press("[data-reply='" + key + "']"); }
     return false;
   }

@@ -1,0 +1,30 @@
+"""Every paper of an outfit as PDF."""
+
+from __future__ import annotations
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from handfast import counter
+from handfast.documents.kinds import KINDS
+from handfast.web.desk import desk_of, off_loop, units_of
+from handfast.web.pages_outfit import found_of, pdf
+
+
+async def outfit_paper(request: Request) -> Response:
+    """A paper of the outfit by its kind."""
+    kind = request.path_params["kind"]
+    if kind not in KINDS:
+        raise HTTPException(404)
+    desk, found, system = desk_of(request), await found_of(request), units_of(request)
+    made = counter.inquiry(desk.workspace, found.number).updated[:10]
+
+    def paper() -> bytes:
+        from handfast.documents.papers import paper_of
+        from handfast.documents.work_paper import Options
+
+        options = Options(system=system, made=made, number=str(found.number))
+        return paper_of(kind, found.advice, found.outfit.id, found.inquiry, counter.shelf(desk.workspace), options)
+
+    return pdf(await off_loop(paper), f"{kind}-{found.number}.pdf")
