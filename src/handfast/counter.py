@@ -23,7 +23,9 @@ from handfast.machines.reading import demo_shelf, read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.machines.shelf_files import DEMO
 from handfast.machines.toml_text import bytes_of, text_of
-from handfast.store import inquiry_rows, quote_rows, shelf_rows
+from handfast.outfits.find import outfit_of
+from handfast.outfits.kit_hoses import kit_hoses, plain_hoses
+from handfast.store import care_rows, inquiry_rows, quote_rows, shelf_rows
 from handfast.store.database import open_database, reading, writing
 from handfast.store.inquiry_rows import InquiryRow
 from handfast.store.quote_rows import QuoteRow
@@ -137,7 +139,8 @@ def try_answer(workspace: Workspace, text: str, seed: int = 1, system: str = "us
 
 def quote(workspace: Workspace, number: int, outfit_id: str, seed: int = 1) -> QuoteRow:
     """Number an offer of one outfit and keep it as it was reckoned. KeyError: no such inquiry or outfit; Faults."""
-    advice = answer(workspace, number, seed)
+    advice, given, on_shelf = answer(workspace, number, seed), inquiry(workspace, number), shelf(workspace)
+    asked = read_inquiry(given.text, f"inquiry {number}").resolve(on_shelf)
     chosen = advice.outfit(outfit_id)
     if not chosen.cost.whole:
         expected = "the attachment's own price: without it no offer can be numbered"
@@ -148,6 +151,8 @@ def quote(workspace: Workspace, number: int, outfit_id: str, seed: int = 1) -> Q
     outfit = next(one for one in whole["outfits"] if one["id"] == chosen.id)
     kept = {
         "outfit": outfit,
+        "text": given.text,
+        "hoses": plain_hoses(kit_hoses(outfit_of(outfit_id, asked, on_shelf), asked, on_shelf)),
         "advice": {**whole, "outfits": [outfit]},
         "title": advice.title,
         "machine": advice.machine,
@@ -195,6 +200,7 @@ def export(workspace: Workspace) -> dict[str, Any]:
             "quotes": [
                 {**asdict(row), "json": json.loads(row.json)} for row in reversed(quote_rows.quote_rows(connection))
             ],
+            **care_rows.everything(connection),
         }
 
 

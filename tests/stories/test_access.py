@@ -38,6 +38,8 @@ def addresses(browser, served: str) -> dict[str, str]:
     failing = f"/inquiries/6/outfits/{quote(whole['outfits'][0]['id'], safe='')}"
     page.goto(outfit)
     page.get_by_role("button", name="Quote").click()
+    page.goto("/comebacks/new?tag=1&symptom=leaks")
+    page.get_by_role("button", name="Keep it and order").click()
     context.close()
     return {
         "list": "/",
@@ -51,6 +53,12 @@ def addresses(browser, served: str) -> dict[str, str]:
         "outfit that fails": failing,
         "papers": "/quotes",
         "quote": "/quotes/1",
+        "as built": "/quotes/1/as-built",
+        "comebacks": "/comebacks",
+        "what is said": "/comebacks/new?tag=1",
+        "what to look at": "/comebacks/new?tag=1&symptom=short_at_dump",
+        "comeback": "/comebacks/1",
+        "order": "/orders/1",
         "shelf": "/shelf",
         "about": "/about",
         "not there": "/nothing",

@@ -30,7 +30,9 @@ def pages(desk) -> list[str]:
     fixed = ["/", "/?find=oak", "/inquiries/new", "/inquiries/new?as=text", "/shelf", "/shelf?find=thimble", "/about"]
     calls = [f"/inquiries/{number}" for number in range(1, 9)]
     one = ["/inquiries/1/edit", "/inquiries/1/edit?as=text", "/inquiries/1/first", outfit(desk), outfit(desk, 7)]
-    return [*fixed, *calls, *one, "/quotes", made]
+    desk.post("/comebacks", tag="1", symptom="leaks", look="leaks_1")
+    care = ["/comebacks", "/comebacks/1", "/orders/1", f"{made}/as-built", "/comebacks/new?tag=1"]
+    return [*fixed, *calls, *one, "/quotes", made, *care, "/comebacks/new?tag=1&symptom=short_at_dump"]
 
 
 class Reader(HTMLParser):

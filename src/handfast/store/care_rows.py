@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import Connection, Table, insert, select, update
 
@@ -125,3 +127,12 @@ def add_lesson(connection: Connection, lesson: Lesson, who: str) -> int:
     record = record_json(lesson)
     row = {"comeback": lesson.comeback, "attachment": lesson.attachment, "route": lesson.route, "record": record}
     return _added(connection, lessons, row, who, record)
+
+
+def everything(connection: Connection) -> dict[str, list[dict[str, Any]]]:
+    """Every row of these tables, oldest first, its record read."""
+    found: dict[str, list[dict[str, Any]]] = {}
+    for table in (as_built, comebacks, orders, lessons):
+        rows = connection.execute(select(table).order_by(table.c.number)).mappings()
+        found[table.name] = [{**row, "record": json.loads(row["record"])} for row in rows]
+    return found

@@ -17,7 +17,7 @@ from starlette.types import Scope
 
 from handfast.counter import Workspace, open_workspace
 from handfast.machines.faults import Faults
-from handfast.web import pages_call, pages_inquiry, pages_other, pages_outfit, pages_papers
+from handfast.web import pages_call, pages_care, pages_inquiry, pages_other, pages_outfit, pages_papers
 from handfast.web.desk import HERE, Desk, page, templates
 from handfast.web.guard import LIMIT, Guard, TooLargeError, key_of
 
@@ -100,6 +100,14 @@ def routes() -> list[Route | Mount]:
         Route("/quotes", pages_other.quotes_page),
         Route("/quotes/{number:int}.pdf", pages_other.quote_pdf),
         Route("/quotes/{number:int}", pages_other.quote_page),
+        Route("/quotes/{number:int}/as-built", pages_care.as_built_page),
+        Route("/quotes/{number:int}/as-built", pages_care.take_as_built, methods=["POST"]),
+        Route("/comebacks", pages_care.comebacks_page),
+        Route("/comebacks", pages_care.take_comeback, methods=["POST"]),
+        Route("/comebacks/new", pages_care.new_comeback_page),
+        Route("/comebacks/{number:int}", pages_care.comeback_page),
+        Route("/orders/{number:int}", pages_care.order_page),
+        Route("/orders/{number:int}/state", pages_care.move_order, methods=["POST"]),
         Route("/shelf", pages_other.shelf_page),
         Route("/about", pages_other.about_page),
         Route("/settings", pages_other.settings, methods=["POST"]),
