@@ -113,3 +113,14 @@ def test_the_spoken_range_holds_whatever_the_answer_turns_out_to_be() -> None:
         for outlets in OUTLETS:
             told = answer(f'{call}quick_attach = "{mount}"\n{outlets}\n{work}').outfits
             assert low <= min(one.cost.p50 for one in told if one.verdict.startswith("fits")) <= high, outlets
+
+
+def test_the_slope_that_is_refused_is_the_same_before_a_slope_is_stated() -> None:
+    """With no height asked the load may be at full height: half of the first roll there, asked for or not."""
+    call = '[machine]\nrecord = "trug-48"\n[[work]]\nkind = "pallets"\nmass = "1300 lb"\n'
+    unasked = {one.id: one.slope_limit for one in answer(call).outfits}
+    stated = {one.id: one.slope_limit for one in answer(call + '[site]\nslope = "0 %"\n').outfits}
+    both = [key for key in unasked if key in stated and unasked[key] is not None]
+    assert both
+    for key in both:
+        assert unasked[key] == pytest.approx(stated[key], rel=1e-6)

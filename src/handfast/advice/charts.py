@@ -72,8 +72,8 @@ def slope_limit(context: Context, finding: Finding, place: int) -> float | None:
     row, hung = context.order[place], int(context.shown.hanging[place])
     if finding.decided[row]:
         return quantile(finding.row("capacity", row), CAUTIOUS)
-    low = row_of(context.low_roll, hung)
-    return None if np.isnan(low).any() else 0.5 * quantile(low, CAUTIOUS)
+    refused = row_of(context.refused, hung)
+    return None if np.isnan(refused).any() else quantile(refused, CAUTIOUS)
 
 
 def load_curve(context: Context, place: int, load: float | None) -> Curve:

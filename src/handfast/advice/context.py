@@ -1,4 +1,4 @@
-"""What working out the shown outfits shares: their own small bench, the chart's heights, the low roll."""
+"""What working out the shown outfits shares: their own small bench, the chart's heights, the slope refused."""
 
 from __future__ import annotations
 
@@ -15,7 +15,8 @@ from handfast.advice.slopes import slope_curves
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.assess import Finding
-from handfast.outfits.bench import TRAVEL_HEIGHT, Bench
+from handfast.outfits.bench import Bench
+from handfast.outfits.check_balance import slope_refused
 from handfast.physics.balance import Axles
 from handfast.quantities.arrays import Array, middle, quantiles, row_quantiles
 
@@ -87,9 +88,9 @@ class Context:
         return row_quantiles(every, BAND).reshape(len(BAND), *shape[:2])
 
     @cached_property
-    def low_roll(self) -> Array:
-        """First roll travelling loaded, every way of hanging shown."""
-        return np.atleast_2d(self.shown.hung_once.first_roll(np.array([TRAVEL_HEIGHT])))
+    def refused(self) -> Array:
+        """The slope that is refused, every way of hanging shown, whether or not a slope was stated."""
+        return slope_refused(self.shown.hung_once)
 
     @cached_property
     def braked(self) -> Axles:

@@ -46,6 +46,8 @@ def _outfit(outfit: OutfitAdvice, currency: str, units: str) -> Iterator[str]:
     yield ""
     yield from paragraph(f"{outfit.rank:2}  {outfit.title}: {', '.join(marks)}", "    ", "")
     yield from paragraph(outfit.verdict_text, "    ")
+    for condition in outfit.conditions[1:]:
+        yield from paragraph(f"and if {condition.text}", "      ", "    ")
     cost = outfit.cost
     most, where = limited(outfit), "at the height asked" if outfit.payload.lift_to else "at full height"
     lifts = f"{band(most, 'kg', units)} {where}"

@@ -105,7 +105,7 @@ def slope_view_of(one: OutfitAdvice, system: str = "us", site: float | None = No
         >>> from handfast.advice.example import outfit
         >>> view = slope_view_of(outfit())
         >>> [curve.label for curve in view.curves if curve.limits], round(math.degrees(view.allowed), 1)
-        (['load low', 'load at full height'], 9.0)
+        (['load low', 'load at full height'], 6.1)
     """
     if not one.slopes:
         return None
@@ -113,7 +113,6 @@ def slope_view_of(one: OutfitAdvice, system: str = "us", site: float | None = No
     asked = check.demand if check is not None else None
     steepest = site if site is not None or asked is None else asked.p90
     wide = asked is not None and asked.p90 > asked.p10 + 0.002
-    decided = check is not None and check.capacity is not None
     stops = [curve for curve in one.slopes if curve.to_the_stop]
     return SlopeView(
         curves=(
@@ -123,7 +122,7 @@ def slope_view_of(one: OutfitAdvice, system: str = "us", site: float | None = No
         site=steepest,
         site_label="the site at its steepest" if wide and site is None else "the site",
         allowed=one.slope_limit,
-        allowed_label="half of the least, cautiously" if decided else "half of it, load low, cautiously",
+        allowed_label="half of the least, cautiously",
         title=f"Slope over all headings: {one.title}",
     )
 

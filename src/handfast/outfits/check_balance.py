@@ -194,11 +194,30 @@ def slope_side(bench: Bench) -> Pair:
     """
     if not bench.draws.known("site.slope"):
         return np.full((1, 1), np.nan), np.full((1, 1), np.nan)
+    return bench.draws["site.slope"], slope_refused(bench)
+
+
+def slope_refused(bench: Bench) -> Array:
+    """Half of the first roll, load low or at the height asked (full height where none is), whichever is less [rad].
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        Over outfits and samples; NaN where the machine's own shape is not known.
+
+    Source: practice, half of the statical limit.
+
+    Example:
+        >>> from handfast.outfits.example import bench
+        >>> slope_refused(bench()).ndim
+        2
+    """
     high = np.minimum(
         np.where(np.isfinite(bench.needed_height), bench.needed_height, bench.frame.height_max), bench.frame.height_max
     )
     low = bench.first_roll(np.array([TRAVEL_HEIGHT]))
-    return bench.draws["site.slope"], SLOPE_FACTOR * np.fmin(low, bench.first_roll(high))
+    return np.atleast_2d(SLOPE_FACTOR * np.fmin(low, bench.first_roll(high)))
 
 
 def _zero(values: Array) -> Array:
