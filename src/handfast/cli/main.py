@@ -147,6 +147,7 @@ CHAPTERS = {
     "slope": "Where a machine first rolls, by heading.",
     "grip": "Whether a jaw holds a piece, and what it opens to.",
     "circuit": "Oil from pump to cylinder: flow, pressure, time, cold.",
+    "linkage": "The pins and cylinders that a loader's spec sheet points to.",
     "cable": "Cable and fuse of an electric lid.",
     "connect": "The parts that join two ends.",
 }

@@ -12,9 +12,10 @@ from handfast.quantities.units import to_si
 # What a name in a result is measured in; a name that is not here is a plain number or word.
 UNITS = {
     "kg": "front_axle rear_axle counterweight tipping_load capacity lift_limited curl_limited mass rated useful at_pin "
-    "at_500 curl_at_500",
+    "at_500 curl_at_500 at_pin_sheet at_pin_linkage at_pin_difference at_500_sheet at_500_linkage at_500_difference",
     "m": "opening_tip opening_throat largest smallest diameter hitch_behind bore",
-    "m fine": "pin_x pin_z lift_length tilt_length length cg",
+    "m fine": "pin_x pin_z lift_length tilt_length length cg rod retracted extended arm_pivot lift_base lift_rod "
+    "tool_pivot tilt_base tilt_rod bellcrank_pivot link_bellcrank link_tool level_chassis level_rod lever_pivot",
     "rad": "heading lid_angle",
     "slope": "angle front_line rear_line right left",
     "N": "contact_force slip_load slip_along weight push pull tip_force stall_force stall_force_close "
@@ -29,12 +30,26 @@ UNITS = {
     "°C": "temperature",
     "W": "heat",
     "kg/m³": "density",
-    "share": "asked_share rear_share drop_share probability braking",
+    "share": "residual furthest_off_by asked_share rear_share drop_share probability braking",
     "money": "cost price total joint_cost",
     "money/kg": "price_per_useful",
 }
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
-CALLED = {"at_pin": "at the pin", "at_500": "500 mm ahead", "curl_at_500": "by curling, 500 mm ahead"}
+CALLED = {
+    "at_pin": "at the pin",
+    "at_500": "500 mm ahead",
+    "curl_at_500": "by curling, 500 mm ahead",
+    "measured": "the measured linkage beside the sheet",
+    "both": "lift over height: sheet alone, measured linkage, difference",
+    "linkage": "the computed linkage",
+    "pin_z": "pin height",
+    "at_pin_sheet": "pin: sheet",
+    "at_pin_linkage": "linkage",
+    "at_pin_difference": "more",
+    "at_500_sheet": "500 mm: sheet",
+    "at_500_linkage": "linkage",
+    "at_500_difference": "more",
+}
 BESIDE = {"percent": "angle"}  # said again by another cell of the same row
 STEEPEST = 1.55  # rad: beyond it per cent say nothing
 
@@ -98,7 +113,7 @@ def _cell(name: str, value: Any, units: str, row_unit: str = "") -> str:
         return ", ".join(_cell(name, one, units) for one in value) or "none"
     if isinstance(value, int | float):
         return _number(value, _unit(name.rpartition(".")[2], value, row_unit), units)
-    return str(value).replace("_", " ") if name == "why" else str(value)
+    return str(value).replace("_", " ") if name in ("why", "figure", "furthest_off") else str(value)
 
 
 def _unit(name: str, value: float, row_unit: str) -> str:
