@@ -8,10 +8,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from handfast.advice import say
-from handfast.advice.ask import ask_next, worth
+from handfast.advice.ask import ask_next
 from handfast.advice.change import all_changes
 from handfast.advice.charts import linkage_notes
 from handfast.advice.context import Context
+from handfast.advice.knowing import knowing
 from handfast.advice.odds import NOT, THRESHOLDS, Judged, judge
 from handfast.advice.present import outfit_advice
 from handfast.advice.rank import Losses, Priced, losses, pareto, ranking
@@ -161,7 +162,7 @@ def _advice(
 ) -> Advice:
     top = order[0]
     final = judged.final(top)
-    values = worth(loss.of(order), laid.draws)
+    values = knowing(judged, loss)
     waiting = open_facts(judged, top, inquiry)
     return Advice(
         title=inquiry.title,

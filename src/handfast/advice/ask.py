@@ -6,16 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-import numpy as np
-
-from handfast.advice.rank import Losses
 from handfast.advice.result import Question
 from handfast.outfits.assess import Assessment
-from handfast.outfits.draws import Draws
-from handfast.quantities.arrays import Array
 from handfast.quantities.tables import table
 
-BINS = 16
 MONEY_A_STEP = 4.0  # what one step of bother is worth to ask about (practice, editable)
 WORK_FACTS = ("diameter", "length", "density", "mass")
 
@@ -30,64 +24,13 @@ class Asking:
     how: str
 
 
-def worth(loss: Losses, draws: Draws) -> dict[str, float]:
-    """Expected value of knowing each uncertain input, in money.
-
-    Args:
-        loss: of the acts in the samples.
-        draws: with the inputs' columns.
-
-    Returns:
-        Money by path; 0 where it is no more than what unused dimensions show.
-
-    Source: expected value of partial perfect information by equal bins; eight unused dimensions give the bias, their
-    mean is subtracted and what is within two of their standard deviations is 0.
-
-    Example:
-        >>> worth(Losses(np.zeros((1, 1))), Draws({}, {}, (), np.zeros((1, 0)), 1))
-        {}
-    """
-    if not draws.inputs:
-        return {}
-    noise = [partial(loss.acts, column) for column in draws.spare().T]
-    bias, spread = float(np.mean(noise)), float(np.std(noise, ddof=1))
-    perfect = float(loss.acts.mean(axis=1).min() - loss.acts.min(axis=0).mean())
-    found = {}
-    for one in draws.inputs:
-        value = partial(loss.acts, draws.uniforms[:, one.column]) - bias
-        found[one.path] = 0.0 if value <= 2.0 * spread else min(value, perfect)
-    return found
-
-
-def partial(acts: Array, u: Array) -> float:
-    """Value of knowing one uniform input before choosing an act.
-
-    Args:
-        acts: loss (acts, samples).
-        u: uniform samples of the input (samples,).
-
-    Returns:
-        Money, at least 0.
-
-    Source: E[max over acts of E[−loss | x]] − max over acts of E[−loss], x in equal bins.
-
-    Example:
-        >>> u = (np.arange(64) + 0.5) / 64
-        >>> round(partial(np.array([np.where(u < 0.5, 0.0, 10.0), np.full(64, 5.0)]), u), 6)
-        2.5
-    """
-    order = np.argsort(u, kind="stable")
-    bins = acts[:, order].reshape(len(acts), BINS, -1).mean(axis=2)
-    return float(acts.mean(axis=1).min() - bins.min(axis=0).mean())
-
-
 def ask_next(
     values: dict[str, float], open_facts: Sequence[str], final: Assessment | None, row: int
 ) -> tuple[Question, ...]:
     """Questions in the order in which they pay, the facts that nobody can reckon without after them.
 
     Args:
-        values: of `worth`.
+        values: of `advice.knowing`.
         open_facts: paths of facts that a hard check of the best outfit waits for.
         final: findings of the best outfit.
         row: its row.

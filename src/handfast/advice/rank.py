@@ -45,10 +45,8 @@ class Losses:
 
     acts: Array  # (outfits + 1, samples)
     good: tuple[float, ...] = ()  # loss of each outfit where it holds
-
-    def of(self, rows: Sequence[int]) -> Losses:
-        """The losses of some outfits, and of no sale."""
-        return Losses(self.acts[[*rows, len(self.acts) - 1]])
+    misfit: tuple[float, ...] = ()  # more where a check fails
+    unsafe: tuple[float, ...] = ()  # more still where people depend on it
 
     @cached_property
     def mean(self) -> Array:
@@ -61,7 +59,9 @@ class Losses:
         return int(np.argmin(self.mean))
 
 
-def losses(judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Shelf) -> Losses:
+def losses(
+    judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Shelf, none: float | None = None
+) -> Losses:
     """Loss of each outfit and of no sale, in money.
 
     Args:
@@ -69,6 +69,7 @@ def losses(judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Sh
         priced: one an outfit.
         inquiry: the inquiry.
         shelf: with the price book.
+        none: loss of no sale, where it is known from all outfits and only some are judged here.
 
     Returns:
         `Losses`.
@@ -82,10 +83,13 @@ def losses(judged: Judged, priced: Sequence[Priced], inquiry: Inquiry, shelf: Sh
     """
     book = shelf.price_book
     good = [holding_loss(judged, one, row, inquiry, book) for row, one in enumerate(priced)]
-    none = max(no_sale(inquiry, book), DEARER * min(good, default=0.0))
+    if none is None:
+        none = max(no_sale(inquiry, book), DEARER * min(good, default=0.0))
+    misfit, unsafe = _penalties(priced, np.array(good), book, none)
     acts = np.full((len(priced) + 1, judged.bench.draws.size), none)
-    acts[:-1] = _acts(judged, priced, np.array(good), book, none)
-    return Losses(acts, tuple(good))
+    if priced:
+        acts[:-1] = _acts(judged, np.array(good), misfit, unsafe)
+    return Losses(acts, tuple(good), tuple(misfit.tolist()), tuple(unsafe.tolist()))
 
 
 def no_sale(inquiry: Inquiry, book: PriceBook) -> float:
@@ -109,13 +113,16 @@ def no_sale(inquiry: Inquiry, book: PriceBook) -> float:
     return YEARS * days * _rate(book, "hire_per_day")
 
 
-def _acts(judged: Judged, priced: Sequence[Priced], good: Array, book: PriceBook, none: float) -> Array:
-    """Loss of selling each outfit, (outfits, samples)."""
-    share = _rate(book, "restocking")
+def _penalties(priced: Sequence[Priced], good: Array, book: PriceBook, none: float) -> tuple[Array, Array]:
+    """What each outfit costs more where a check fails, and where people depend on that check."""
     there_and_back = np.array([2.0 * max(one.freight, DEFAULTS["freight"]) for one in priced])
-    misfit = there_and_back + share * np.array([one.total.quantile(0.5) for one in priced]) + 150.0
-    unsafe = np.maximum(NINE * (none - good), FLOOR)
-    finals = [judged.final(row) for row in range(len(priced))]
+    misfit = there_and_back + _rate(book, "restocking") * np.array([one.total.quantile(0.5) for one in priced]) + 150.0
+    return misfit, np.maximum(NINE * (none - good), FLOOR)
+
+
+def _acts(judged: Judged, good: Array, misfit: Array, unsafe: Array) -> Array:
+    """Loss of selling each outfit, (outfits, samples)."""
+    finals = [judged.final(row) for row in range(len(good))]
     together = np.stack([one.together[row] for row, one in enumerate(finals)])
     safe = np.stack([one.safe[row] for row, one in enumerate(finals)])
     loss = np.where(together, good[:, None], (good + misfit)[:, None])

@@ -56,6 +56,7 @@ class Draws:
     size: int
     choices: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     columns: Mapping[str, int] = field(default_factory=dict)
+    shares: Mapping[str, tuple[float, ...]] = field(default_factory=dict)  # of the values of each category
 
     def uniform(self, path: str) -> Array:
         """The uniform samples that a shared path draws from."""
@@ -144,7 +145,7 @@ def draw(plan: Plan, seed: int, size_share: float | None = None) -> Draws:
         origins[path] = plan.share_origin[path]
     origins |= plan.shared
     inputs = tuple(Input(path, origins[path], column) for path, column in columns.items())
-    return Draws(values, origins, inputs, points, len(points), _names(plan), columns)
+    return Draws(values, origins, inputs, points, len(points), _names(plan), columns, _shares(plan))
 
 
 def typical(machine_class: str | None, path: str) -> tuple[Estimate, str]:
@@ -272,6 +273,10 @@ def _open_shares(plan: Plan) -> list[str]:
 
 def _names(plan: Plan) -> dict[str, tuple[str, ...]]:
     return {path: tuple(name for name, _ in shares) for path, shares in plan.shares.items()}
+
+
+def _shares(plan: Plan) -> dict[str, tuple[float, ...]]:
+    return {path: tuple(share for _, share in shares) for path, shares in plan.shares.items()}
 
 
 def _fixed(plan: Plan) -> tuple[dict[str, Array], dict[str, str]]:

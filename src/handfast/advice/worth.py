@@ -1,0 +1,266 @@
+"""What knowing one fact is worth for the choice: expected value of partial perfect information.
+
+A loss is what an act costs where everything holds, and more where some limit is overstepped. What it would be on
+average if one fact were known to be so and so is reckoned from every sample: the fact is moved there, everything else
+is left as it was drawn, and each margin moves by its slope. So a few samples tell as much as very many would by
+sorting them into bins, and a fact that moves no margin is worth exactly nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handfast.advice.weighing import Unknown, inverse, means, products, weights_of
+from handfast.quantities.arrays import Array
+from handfast.quantities.normal import normal_quantile, normal_share
+
+Flags = NDArray[np.bool_]
+TAIL = 16  # samples over which the slope towards the end of a distribution is taken
+NOTHING = 1e-9  # of what knowing everything is worth: what rounding may leave
+SURE = 4.5  # standard errors: a slope that is less sure is no slope
+
+
+Felt = tuple[Unknown, Array]  # a fact, and how margins go with it: (columns, limits)
+
+
+@dataclass(frozen=True)
+class Acts:
+    """The acts in the samples; the margins of all their limits, each once."""
+
+    good: Array  # (acts, 1 or samples): loss where every limit is kept
+    misfit: Array  # (acts,): more where one is not
+    unsafe: Array  # (acts,): more still where it is one that people depend on
+    margins: Array  # (limits, samples): not negative where kept
+    yes_no: Flags  # (limits,): margins that know only two values
+    needs: Flags  # (acts, limits)
+    guards: Flags  # (acts, limits): of these, what people depend on
+
+    @cached_property
+    def kept(self) -> Flags:
+        """Which limit is kept in which sample."""
+        return np.asarray(self.margins >= 0.0)
+
+    @cached_property
+    def losses(self) -> Array:
+        """Loss of every act in every sample."""
+        broken = ~self.kept
+        fails, unsafe = (np.stack([broken[one].any(axis=0) for one in which]) for which in (self.needs, self.guards))
+        return np.asarray(self.good + self.misfit[:, None] * fails + self.unsafe[:, None] * unsafe)
+
+
+def perfect(losses: Array, weights: Array | None = None) -> float:
+    """Value of knowing everything before choosing an act.
+
+    Args:
+        losses: (acts, samples).
+        weights: of the samples, summing to one; equal where None.
+
+    Returns:
+        Money, at least 0.
+
+    Source: least mean loss, less the mean of the least loss.
+
+    Example:
+        >>> perfect(np.array([[0.0, 10.0], [5.0, 5.0]]))
+        2.5
+    """
+    w = np.full(losses.shape[1], 1.0 / losses.shape[1]) if weights is None else weights
+    return max(0.0, float(means(losses, w).min() - losses.min(axis=0) @ w))
+
+
+def worths(acts: Acts, unknowns: Sequence[Unknown]) -> list[float]:
+    """Value of knowing each fact, by itself, before choosing an act.
+
+    Args:
+        acts: two or more.
+        unknowns: every open fact that the samples were drawn from, independent of one another.
+
+    Returns:
+        Money, one a fact: never negative, never more than knowing everything, exactly 0 where no limit moves.
+
+    Source: E[max over acts of E[−loss | x]] − max over acts of E[−loss]; samples weighted to the shares of their
+    categories (post-stratification), conditional means by moving the fact in every sample (pick and freeze).
+
+    Example:
+        >>> u = (np.arange(1024) + 0.5) / 1024
+        >>> at = Acts(np.array([[0.0], [100.0]]), np.array([400.0, 0.0]), np.zeros(2), (u - 0.25)[None],
+        ...           np.array([False]), np.array([[True], [False]]), np.array([[False], [False]]))
+        >>> [round(value, 1) for value in worths(at, [Unknown(u)])]
+        [75.0]
+    """
+    if not unknowns:
+        return []
+    weights = weights_of(unknowns)
+    most = perfect(acts.losses, weights)
+    if most <= 0.0:
+        return [0.0] * len(unknowns)
+    slopes = _slopes(acts, unknowns)
+    felt = [(one, rows) for one, (rows, _) in zip(unknowns, slopes, strict=True)]
+    found = []
+    for one, (rows, base) in zip(unknowns, slopes, strict=True):
+        if one.shares:
+            given = _by_category(acts, one, rows, base, weights, felt)
+        else:
+            given = _by_figure(acts, one, rows, base, weights)
+        value = 0.0 if given is None else min(perfect(*given), most)
+        found.append(value if value > NOTHING * most else 0.0)
+    return found
+
+
+def undominated(losses: Array) -> list[int]:
+    """Acts that no other act equals or beats in every sample; of equal acts the first.
+
+    Args:
+        losses: (acts, samples).
+
+    Returns:
+        Row numbers.
+
+    Example:
+        >>> undominated(np.array([[1.0, 2.0], [2.0, 2.0], [0.0, 9.0], [1.0, 2.0]]))
+        [0, 2]
+    """
+    most = losses.max(axis=1)
+    hopeless = losses.min(axis=1) > most.min()
+    kept: list[int] = []
+    for row in np.argsort(losses.mean(axis=1), kind="stable"):
+        if not hopeless[row] and not (losses[kept] <= losses[row]).all(axis=1).any():
+            kept.append(int(row))
+    return sorted(kept)
+
+
+def _slopes(acts: Acts, unknowns: Sequence[Unknown]) -> list[tuple[Array, Array]]:
+    """How margins, and losses where all holds, go with a fact's columns: (columns, limits) and (columns, acts) each."""
+    size = acts.margins.shape[1]
+    design = np.hstack([np.ones((size, 1)), *(one.columns for one in unknowns)])
+    wanted = np.hstack([acts.margins.T, np.broadcast_to(acts.good, (len(acts.good), size)).T])
+    turned = inverse(products(design, design))
+    slope = products(turned, products(design, wanted))
+    left = ((wanted - products(design.T, slope)) ** 2).sum(axis=0) / max(size - design.shape[1], 1)
+    doubt = np.sqrt(np.maximum(np.diag(turned), 0.0)[:, None] * left)
+    scale = np.abs(wanted).max(axis=0)
+    slope = np.where(np.abs(slope) > SURE * doubt + 1e-9 * scale, slope, 0.0)
+    edges = np.cumsum([1, *(one.columns.shape[1] for one in unknowns)])
+    limits = len(acts.margins)
+    return [(slope[a:b, :limits], slope[a:b, limits:]) for a, b in pairwise(edges)]
+
+
+def _by_figure(acts: Acts, one: Unknown, rows: Array, base: Array, weights: Array) -> tuple[Array, Array] | None:
+    """Mean loss of each act at each sample of a figure, and the weights of those samples."""
+    slope = np.where(acts.yes_no, 0.0, rows[0])
+    if not slope.any() and not base.any():
+        return None
+    order = np.argsort(one.score, kind="stable")
+    places, spread = _spread(one, order, weights)
+    moves = Moves(acts, one.score, places, slope, weights)
+    found = means(acts.losses, weights)[:, None] + base[0][:, None] * (places - one.score @ weights)
+    for which, more in ((acts.needs, acts.misfit), (acts.guards, acts.unsafe)):
+        for row in np.flatnonzero(which @ (slope != 0.0)):
+            found[row] -= more[row] * moves.gained(np.flatnonzero(which[row]))
+    return found, spread
+
+
+def _spread(one: Unknown, order: NDArray[np.intp], weights: Array) -> tuple[Array, Array]:
+    """A figure's samples in order and their weights: what part of the uniform each stands for, tails included."""
+    places = one.score[order]
+    if one.deviate is None or (np.diff(one.deviate[order]) <= 0.0).any():
+        return places, weights[order]
+    z = one.deviate[order]
+    u = normal_share(z)
+    parts = np.diff(np.convolve(u, (0.5, 0.5), "valid"), prepend=0.0, append=1.0)
+    for end, inner, sign in ((0, TAIL, -1.0), (-1, -1 - TAIL, 1.0)):
+        edge = float(normal_quantile(parts[end]))
+        mean = sign * np.exp(-0.5 * edge * edge) / (np.sqrt(2.0 * np.pi) * parts[end])
+        places[end] += (places[end] - places[inner]) / (z[end] - z[inner]) * (mean - z[end])
+    return places, parts
+
+
+@dataclass(frozen=True)
+class Moves:
+    """One figure moved to each of its samples, everything else as it was drawn."""
+
+    acts: Acts
+    score: Array
+    places: Array  # the scores in order
+    slope: Array  # (limits,)
+    weights: Array
+
+    def gained(self, limits: NDArray[np.intp]) -> Array:
+        """How much more often all of some limits are kept at each place than as they were drawn."""
+        key = limits.tobytes()
+        if key not in self._gains:
+            kept = self.acts.kept[limits].all(axis=0)
+            self._gains[key] = self._share(limits) - float(kept @ self.weights)
+        return self._gains[key]
+
+    def _share(self, limits: NDArray[np.intp]) -> Array:
+        going = self.slope[limits] != 0.0
+        still = self.acts.kept[limits[~going]].all(axis=0)
+        low, high = np.full(len(still), -np.inf), np.full(len(still), np.inf)
+        for row in limits[going]:
+            turn = self._turn(int(row))
+            low, high = (np.maximum(low, turn), high) if self.slope[row] > 0.0 else (low, np.minimum(high, turn))
+        ever = still & (low <= high)
+        size, weights = len(self.places) + 1, self.weights[ever]
+        starts = np.searchsorted(self.places, low[ever], side="left")
+        ends = np.searchsorted(self.places, high[ever], side="right")
+        change = np.bincount(starts, weights, size) - np.bincount(ends, weights, size)
+        return np.asarray(np.cumsum(change)[:-1])
+
+    def _turn(self, row: int) -> Array:
+        """Where the figure would have to stand for the margin to be nothing."""
+        if row not in self._turns:
+            self._turns[row] = self.score - self.acts.margins[row] / self.slope[row]
+        return self._turns[row]
+
+    @cached_property
+    def _turns(self) -> dict[int, Array]:
+        return {}
+
+    @cached_property
+    def _gains(self) -> dict[bytes, Array]:
+        return {}
+
+
+def _by_category(
+    acts: Acts, one: Unknown, rows: Array, base: Array, weights: Array, others: Sequence[Felt]
+) -> tuple[Array, Array] | None:
+    """Mean loss of each act given each category, and the shares of the categories."""
+    if not rows.any() and not base.any():
+        return None
+    found, shares = [], []
+    for value in range(len(one.shares)):
+        part = weights * (one.codes == value)
+        if part.sum() > 0.0:
+            kept = _moved(acts, one, rows, others, value)
+            found.append(means(np.broadcast_to(acts.good, acts.losses.shape), part) / part.sum())
+            for which, more in ((acts.needs, acts.misfit), (acts.guards, acts.unsafe)):
+                for row in np.flatnonzero(which.any(axis=1)):
+                    found[-1][row] += more[row] * (1.0 - float(kept[which[row]].all(axis=0) @ weights))
+            shares.append(part.sum())
+    return np.stack(found, axis=1), np.array(shares)
+
+
+def _moved(acts: Acts, one: Unknown, rows: Array, others: Sequence[Felt], value: int) -> Flags:
+    """Which limit is kept in which sample if a category were always the same, everything else as it was drawn."""
+    shift = np.vstack([np.zeros(rows.shape[1]), rows])
+    kept = acts.margins + (shift[value] - shift[one.codes]).T >= 0.0
+    for row in np.flatnonzero(acts.yes_no):
+        if not rows[:, row].any():
+            kept[row] = acts.kept[row]
+            continue
+        now, then = np.zeros(len(one.codes), dtype=np.intp), np.zeros(len(one.codes), dtype=np.intp)
+        for other, slope in others:
+            if other.shares and slope[:, row].any():
+                now, then = now * len(other.shares) + other.codes, then * len(other.shares)
+                then += value if other is one else other.codes
+        size = 1 + int(max(now.max(), then.max()))
+        count, yes = np.bincount(now, minlength=size), np.bincount(now, acts.kept[row], size)
+        kept[row] = np.where(count[then] > 0, yes[then] * 2.0 > count[then], acts.kept[row])
+    return np.asarray(kept)
