@@ -124,3 +124,10 @@ def test_the_slope_that_is_refused_is_the_same_before_a_slope_is_stated() -> Non
     assert both
     for key in both:
         assert unasked[key] == pytest.approx(stated[key], rel=1e-6)
+
+
+def test_forks_have_a_frame_and_no_jaw() -> None:
+    call = '[machine]\nrecord = "trug-48"\n[[work]]\nkind = "pallets"\nmass = "1300 lb"\n'
+    seats = [c.text for one in answer(call).outfits if one.kind == "pallet_forks" for c in one.conditions]
+    assert [text for text in seats if "against the frame" in text]
+    assert not [text for text in seats if "jaw" in text]

@@ -156,11 +156,8 @@ def _lifts(one: OutfitAdvice, system: str) -> str:
     if kilograms <= 0:
         return " leaves nothing to lift with at full height"
     piece = f", {one.load_text}" if one.load is not None and one.load_text else ""
-    where = (
-        " with the piece right back in the jaw"
-        if any(c.kind == "care" and c.unit == "kg" for c in one.conditions)
-        else ""
-    )
+    seats = [c.text for c in one.conditions if c.kind == "care" and c.unit == "kg"]
+    where = f" with the piece right back {'in the jaw' if 'jaw' in seats[0] else 'against the frame'}" if seats else ""
     return f" leaves at least {show(kilograms, 'mass', system)} at full height{where}{piece}"
 
 

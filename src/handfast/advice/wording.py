@@ -186,7 +186,8 @@ def _place_condition(judged: Judged, row: int, system: str) -> list[Condition]:
     if np.isnan(there).any() or float(np.mean(there >= asked)) >= 0.9:
         return []
     least = quantile(there, CAUTIOUS)
-    text = f"each piece lies right back in the jaw: further out it lifts {show(max(least, 0.0), 'mass', system)}"
+    seat = "lies right back in the jaw" if bench.outfits[hung].attachment.lids else "sits right back against the frame"
+    text = f"each piece {seat}: further out it lifts {show(max(least, 0.0), 'mass', system)}"
     return [Condition("care", text, least, "kg")]
 
 
