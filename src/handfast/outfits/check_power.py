@@ -133,13 +133,18 @@ def closes(temperature: float) -> Callable[[Bench], Pair]:
 
 
 def pressure(bench: Bench) -> Pair:
-    """Relief against the lowest rating of kit and lid [Pa].
+    """Relief against the lowest rating of kit, lid and line, or a shut rod port against its line: the scarcer of both.
+
+    A rod port can be shut where a coupler stands in its line: one that is not home. What is sold between that coupler
+    and the lid must bear p·A/a; what comes along has a rating of its own that nobody has said.
 
     Args:
         bench: the outfits.
 
     Returns:
         (demand, capacity) over outfits and samples.
+
+    Source: pressure times area, equilibrium of the piston.
 
     Example:
         >>> from handfast.outfits.checks import check
@@ -149,8 +154,24 @@ def pressure(bench: Bench) -> Pair:
     kits = _column(bench, _weakest)
     lid = np.where(np.isfinite(bench.tools["hydraulics.pressure_max"]), bench.tools["hydraulics.pressure_max"], np.inf)
     oil = _column(bench, lambda o: 1.0 if o.power.route in OIL_ROUTES else np.nan)
-    weakest = np.minimum(kits, lid)
-    return bench.draws["relief_pressure"] * oil, np.where(np.isinf(weakest), np.nan, weakest)
+    sides = np.array([_sides(bench, k) for k in range(len(bench.outfits))]).reshape(-1, 2)
+    relief = bench.draws["relief_pressure"] * oil
+    weakest = np.minimum(np.minimum(kits, lid), bench.per_outfit(sides[:, 0].tolist()))
+    shut = hydraulics.blocked_rod_pressure(relief, bench.tools["hydraulics.bore"], bench.tools["hydraulics.rod"])
+    bears = bench.per_outfit(sides[:, 1].tolist())
+    by_rod = bears / shut < weakest / relief
+    return np.where(by_rod, shut, relief), np.where(
+        np.isinf(weakest) & ~by_rod, np.nan, np.where(by_rod, bears, weakest)
+    )
+
+
+def _sides(bench: Bench, k: int) -> tuple[float, float]:
+    """What is sold for an outfit's bore side and rod side bears [Pa]."""
+    join, oil = bench.joins[k] if bench.joins else None, bench.outfits[k].attachment.hydraulics
+    if join is None:
+        return np.inf, np.inf
+    closing, opening = join.bears
+    return (closing, opening) if oil is None or oil.close == "extend" else (opening, closing)
 
 
 def _weakest(outfit: Outfit) -> float:

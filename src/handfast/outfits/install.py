@@ -114,7 +114,14 @@ def _reckoned(fitting: Fitting) -> dict[str, str]:
     """Figures of the circuit."""
     circuit, system = fitting.circuit, fitting.system
     if circuit is None:
-        return {"relief": LOOK, "bears": "what the weakest part bears", "weakest": LOOK, "close": "–", "open": "–"}
+        return {
+            "relief": LOOK,
+            "bears": "what the weakest part bears",
+            "weakest": LOOK,
+            "close": "–",
+            "open": "–",
+            "blocked": "far more than relief",
+        }
     times = [circuit.at(WARM, moves).time for moves in ("close", "open")]
     close, opens = ("a stall" if t is None else show(t, "time") for t in times)
     known = isfinite(circuit.weakest_pressure)
@@ -122,6 +129,7 @@ def _reckoned(fitting: Fitting) -> dict[str, str]:
         "relief": show(circuit.relief, "pressure", system),
         "bears": show(circuit.weakest_pressure, "pressure", system) if known else "what the weakest part bears",
         "weakest": circuit.weakest or LOOK,
+        "blocked": show(circuit.blocked_rod_pressure, "pressure", system),
         "close": close,
         "open": opens,
     }

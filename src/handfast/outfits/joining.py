@@ -25,7 +25,7 @@ from handfast.reckoning.needs import value_of
 
 BORE = 0.008  # m, the narrowest way through that a lid's line may have (practice)
 WHOLE_LINE = frozenset(("hose", "adapter", "coupler"))  # a kit that brings these needs nothing else
-NAN = float("nan")
+NAN, INFINITE = float("nan"), float("inf")
 
 
 @dataclass(frozen=True)
@@ -222,7 +222,20 @@ def _complete(tries: Sequence[Stretch], outlet: Outlet, tool: ToolEnd, halves: H
     needed, length = min(reached, key=lambda pair: pair[1] / pair[0], default=(NAN, NAN))
     price = sum(lines.price(one.side.chain, one.asked.free) for one in tries if one.side.chain is not None)
     parts = tuple(f"{count} × {_small(name)}" for name, count in bought.items())
-    return Join(True, needed, length, parts, price, _note(outlet, tool, halves), _oil(tries, outlet, lines))
+    bears = _bears(tries, lines, 0), _bears(tries, lines, 1)
+    return Join(True, needed, length, parts, price, _note(outlet, tool, halves), _oil(tries, outlet, lines), bears)
+
+
+def _bears(tries: Sequence[Stretch], lines: LineShelf, line: int) -> float:
+    """What the weakest part sold for a line bears between coupler and lid [Pa]; infinite where nothing is."""
+    found = (one for one in tries if one.line == line and one.at == "tool" and one.side.chain is not None)
+    parts = [lines.parts[name] for one in found for name in _paid(one, lines)]
+    return min((value_of(part.pressure_max, INFINITE) for part in parts), default=INFINITE)
+
+
+def _paid(one: Stretch, lines: LineShelf) -> Sequence[str]:
+    chain = one.side.chain
+    return () if chain is None else [name for name in chain.parts if lines.parts[name].kind not in one.asked.free]
 
 
 def _oil(tries: Sequence[Stretch], outlet: Outlet, lines: LineShelf) -> OilLines:
