@@ -14,6 +14,7 @@ from sqlalchemy import Engine
 
 from handfast.advice.advise import advise
 from handfast.advice.as_json import to_json
+from handfast.advice.depth import Depth, in_depth
 from handfast.advice.from_json import from_json
 from handfast.advice.result import Advice
 from handfast.data.release import TABLES, VERSION
@@ -42,6 +43,7 @@ class Workspace:
     who: str = "counter"
     shelf_read: tuple[int, Shelf] | None = None
     answers: OrderedDict[str, Advice] = field(default_factory=OrderedDict)
+    depths: OrderedDict[tuple[str, str], Depth] = field(default_factory=OrderedDict)
     lock: Lock = field(default_factory=Lock)
 
 
@@ -130,6 +132,22 @@ def answer(workspace: Workspace, number: int, seed: int = 1, system: str = "us")
         while len(workspace.answers) > KEPT_ANSWERS:
             workspace.answers.popitem(last=False)
     return reckoned
+
+
+def depth(workspace: Workspace, number: int, outfit_id: str, seed: int = 1, system: str = "us") -> Depth:
+    """One outfit of an inquiry in depth, kept while inquiry and shelf stay. KeyError: no such inquiry or outfit."""
+    given = inquiry(workspace, number)
+    stamp, on_shelf = _shelf(workspace)
+    key = (_digest(given.text, stamp, seed, system), outfit_id)
+    with workspace.lock:
+        known = workspace.depths.get(key)
+    if known is None:
+        known = in_depth(read_inquiry(given.text, f"inquiry {number}"), on_shelf, outfit_id, seed, system)
+        with workspace.lock:
+            workspace.depths[key] = known
+            while len(workspace.depths) > KEPT_ANSWERS:
+                workspace.depths.popitem(last=False)
+    return known
 
 
 def try_answer(workspace: Workspace, text: str, seed: int = 1, system: str = "us") -> Advice:

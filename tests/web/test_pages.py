@@ -260,3 +260,17 @@ def test_power_and_connections_stand_on_the_outfit(desk) -> None:
             for hose in fitting.numbers:
                 assert re.search(rf">{hose.tag}<|\b{hose.tag}\b", text)
             assert "of 5." in text
+
+
+def test_the_outfit_in_depth_comes_as_a_part_and_as_a_page(desk) -> None:
+    sheet = re.search(r'href="(/inquiries/5/outfits/[^"]+)"', desk.client.get("/inquiries/5").text)
+    assert sheet
+    part = desk.client.get(sheet[1] + "/depth", headers={"HX-Request": "true"})
+    page = desk.client.get(sheet[1] + "/depth")
+    assert part.status_code == page.status_code == 200
+    assert "<html" not in part.text and "<html" in page.text
+    for text in (part.text, page.text):
+        assert "Getting the work done" in text and "hiring one for this tractor" in text
+        assert "How often each check holds" in text and "<desc" in text
+    assert f'hx-get="{sheet[1]}/depth"' in desk.client.get(sheet[1]).text
+    assert desk.client.get("/inquiries/5/outfits/nothing~there~none/depth").status_code == 404

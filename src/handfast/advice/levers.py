@@ -212,7 +212,7 @@ def _of_place(bench: Bench) -> list[Lever]:
         )
     if draws.known("site.slope"):
         steep = ("slope.side", "balance.slope_hold")
-        found.append(_scaling("slope", "site.slope", steep, steep, LEAST_PLACE, draws["site.slope"]))
+        found.append(_scaling("slope", "site.slope", steep, steep, 0.1, draws["site.slope"]))
     return found
 
 

@@ -65,12 +65,12 @@ def work_done(judged: Judged, inquiry: Inquiry) -> list[WorkDone]:
     done: list[WorkDone] = []
     cycles: dict[tuple[float, float], tuple[float, float]] = {}
     volume = _volume(inquiry.work[0]) if inquiry.work else np.nan
-    power = _rated_power(inquiry)
+    power = rated_power(inquiry)
     for row, outfit in enumerate(bench.outfits):
         hung = bench.hanging[row]
         carries = float(payload[hung if len(payload) > 1 else 0])
         bite = float(one_bite[row if len(one_bite) > 1 else 0])
-        lid = _lid(float(lids[row if len(lids) > 1 else 0]), bool(outfit.attachment.lids))
+        lid = lid_time(float(lids[row if len(lids) > 1 else 0]), bool(outfit.attachment.lids))
         key = (lid, outfit.power.words.delay)
         if key not in cycles:
             cycle = _cycle(inquiry, *key)
@@ -80,8 +80,20 @@ def work_done(judged: Judged, inquiry: Inquiry) -> list[WorkDone]:
     return done
 
 
-def _lid(seconds: float, has_lid: bool) -> float:
-    """Closing and opening together."""
+def lid_time(seconds: float, has_lid: bool) -> float:
+    """Closing and opening a lid together [s].
+
+    Args:
+        seconds: closing stroke [s]; not finite where not known.
+        has_lid: whether there is a lid.
+
+    Returns:
+        Time [s].
+
+    Example:
+        >>> lid_time(4.0, True)
+        8.0
+    """
     if not has_lid:
         return 0.0
     return 2.0 * (seconds if np.isfinite(seconds) else LID_OTHERWISE)
@@ -137,7 +149,19 @@ def _density_of(work: Work, bite: float) -> float:
 LOOSE = to_si(250.0, "lb") / to_si(1.0, "yd3")  # kg/m³ of loose brush (common practice, no source)
 
 
-def _rated_power(inquiry: Inquiry) -> float:
+def rated_power(inquiry: Inquiry) -> float:
+    """The engine's power, else a usual one [W].
+
+    Args:
+        inquiry: the inquiry.
+
+    Returns:
+        Power [W].
+
+    Example:
+        >>> round(rated_power(Inquiry()))
+        22371
+    """
     power = inquiry.machine.engine_power.value
     return power if np.isfinite(power) else to_si(30.0, "hp")
 

@@ -106,9 +106,13 @@ def advise(
         whole = to_json(advice)
         write_json(whole if outfit_id is None else next(one for one in whole["outfits"] if one["id"] == outfit_id))
     elif outfit_id is not None:
+        from handfast.advice.depth import in_depth
+        from handfast.cli.depth_page import depth_page
         from handfast.cli.outfit_page import outfit_page
 
+        depth = in_depth(inquiry, shelf, outfit_id, advice.seed, units)
         click.echo(outfit_page(advice.outfit(outfit_id), advice.currency, units), nl=False)
+        click.echo(depth_page(depth, advice.currency, units), nl=False)
     elif pdf is None:
         from handfast.cli.advice_page import advice_page
 

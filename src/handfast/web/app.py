@@ -17,7 +17,7 @@ from starlette.types import Scope
 
 from handfast.counter import Workspace, open_workspace
 from handfast.machines.faults import Faults
-from handfast.web import pages_call, pages_care, pages_inquiry, pages_other, pages_outfit, pages_papers
+from handfast.web import pages_call, pages_care, pages_depth, pages_inquiry, pages_other, pages_outfit, pages_papers
 from handfast.web.desk import HERE, Desk, page, templates
 from handfast.web.guard import LIMIT, Guard, TooLargeError, key_of
 
@@ -94,6 +94,7 @@ def routes() -> list[Route | Mount]:
         Route(at + "/json", pages_call.call_json),
         Route(outfit, pages_outfit.outfit_page),
         Route(outfit + "/drawing", pages_outfit.drawing_part),
+        Route(outfit + "/depth", pages_depth.depth_part),
         Route(outfit + "/json", pages_outfit.outfit_json),
         Route(outfit + "/{kind}.pdf", pages_papers.outfit_paper),
         Route(outfit + "/quote", pages_outfit.make_quote, methods=["POST"]),

@@ -96,7 +96,7 @@
       case "<": return step("s-piece", -1);
       case ">": return step("s-piece", 1);
     }
-    if (/^[a-h]$/.test(key) && go("#h-" + key)) { return true; }
+    if (/^[a-j]$/.test(key) && go("#h-" + key)) { return true; }
     if (key === "c") { location.assign("/comebacks"); return true; }
     if (/^[1-9]$/.test(key)) { return press("[data-reply='" + key + "']"); }
     return false;
