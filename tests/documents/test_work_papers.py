@@ -25,7 +25,11 @@ from handfast.machines.shelf import Shelf
 from handfast.outfits.fitting import Fitting, fitting_of
 from handfast.outfits.hose_order import hose_order_of
 from handfast.outfits.install import joint_kinds
+from handfast.outfits.mounting import MountRoute
 from handfast.outfits.ordering import order_of
+from handfast.outfits.outfit import Outfit
+from handfast.outfits.powering import PowerRoute
+from handfast.outfits.route_facts import circuit_facts
 
 WORK = [kind for kind in PAPERS if kind != "fit-sheet"]
 WITH_EVERY_HOSE = [kind for kind in WORK if kind != "parts-order"]
@@ -96,6 +100,27 @@ def test_tagged_titled_and_in_a_language(words: Any, name: str, kind: str) -> No
         assert re.search(r"^\s*TH\b", tree, re.M)
 
 
+def pumped(kit: str) -> Fitting:
+    """A pump of its own on the main tractor, which nobody would sell while its own oil does."""
+    inquiry = demo_inquiries()["1-heavy-grapple-on-line"].resolve(shelf())
+    tool = shelf().attachments["billetjaw-32"]
+    parts = (shelf().parts[kit],)
+    facts = circuit_facts("separate_pump", inquiry.machine, tool, parts[0])
+    power = PowerRoute("separate_pump", parts, None, facts)
+    return Fitting(Outfit(tool, MountRoute("direct", "pinned", "pinned"), power), inquiry, shelf())
+
+
+@pytest.mark.parametrize("kit", ["pump-pto", "pump-12v"])
+@pytest.mark.parametrize("kind", WITH_EVERY_HOSE)
+def test_a_pump_of_its_own_is_numbered_alike(flat: Any, kit: str, kind: str) -> None:
+    advice = case("diverter")[0]
+    fitting = pumped(kit)
+    tags = {one.tag for one in fitting.numbers}
+    assert ({"S1", "P1", "T1"} <= tags) == (kit == "pump-pto")
+    text = flat(PAPERS[kind](advice, advice.outfits[0].id, fitting, Options(number="7")))
+    assert set(re.findall(r"(?<![\w-])(?:A|B|C|P|N|T|S|X)\d(?![\w/])", text)) == tags
+
+
 @pytest.mark.parametrize("kind", WORK)
 def test_the_other_paper_and_units_and_equal_bytes(words: Any, flat: Any, kind: str) -> None:
     pdf = paper("rear remote", kind, "a4", "metric")
@@ -112,7 +137,7 @@ def test_one_number_names_one_hose_on_every_paper(flat: Any, name: str) -> None:
     fitting = case(name)[2]
     tags = [one.tag for one in fitting.numbers]
     assert len(tags) == len(set(tags))
-    pattern = re.compile(r"(?<![\w-])(?:A|B|C|P|N|T|X)\d(?![\w/])")
+    pattern = re.compile(r"(?<![\w-])(?:A|B|C|P|N|T|S|X)\d(?![\w/])")
     for kind in WITH_EVERY_HOSE:
         if kind == "circuit-sheet" and fitting.circuit is None:
             continue

@@ -158,7 +158,7 @@ def test_every_tag_of_the_parts_list_stands_on_the_drawings_once() -> None:
 
 def test_supply_hoses_bear_the_tags_of_the_parts_list() -> None:
     for (outfit, inquiry, _, _), (view, _) in zip(cases(), views(), strict=True):
-        items = ("supply_hose", "curl_hose", "sense_line")
+        items = ("supply_hose", "curl_hose", "sense_line", "pump_hose")
         listed = {line.tag for line in parts_list(outfit, inquiry, shelf()) if line.item in items}
         assert set(view.supply_tags) == listed, outfit.id
 

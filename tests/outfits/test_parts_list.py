@@ -35,15 +35,19 @@ EVERY_OIL = {"sleeve", "dust_caps", "oil", "sealant", "labels", *LINES}
 ALONG = {"bulkhead", "clamps"}
 SWITCHED = {"handle", "harness", "fuse", "wiring"}
 IN_ROW = {"valve", "bracket", "power_beyond_sleeve", "supply_hose"}
+PACK = {"kit", "pump", "tank", "valve", "relief_valve", "bracket"}
 MUST: dict[str, set[str]] = {
     "front_outlets": EVERY_OIL,
-    "third_function": EVERY_OIL | ALONG | SWITCHED | IN_ROW | {"kit"},
-    "third_function_sensing": (EVERY_OIL | ALONG | SWITCHED | IN_ROW | {"kit", "sense_line"}) - {"power_beyond_sleeve"},
-    "diverter": EVERY_OIL | ALONG | SWITCHED | {"kit", "valve", "bracket", "curl_hose"},
+    "third_function": EVERY_OIL | ALONG | SWITCHED | IN_ROW | {"kit", "adapters"},
+    "third_function_sensing": (EVERY_OIL | ALONG | SWITCHED | IN_ROW | {"kit", "adapters", "sense_line"})
+    - {"power_beyond_sleeve"},
+    "diverter": EVERY_OIL | ALONG | SWITCHED | {"kit", "valve", "bracket", "adapters", "curl_hose"},
     "rear_remote_forward": EVERY_OIL | ALONG | {"kit"},
-    "rear_remote_added": EVERY_OIL | ALONG | IN_ROW | {"kit", "lever"},
+    "rear_remote_added": EVERY_OIL | ALONG | IN_ROW | {"kit", "adapters", "lever"},
     "mid_outlet": EVERY_OIL | ALONG | {"kit"},
-    "separate_pump": EVERY_OIL | ALONG | {"kit", "pump", "tank", "valve", "relief_valve", "bracket", "lever"},
+    "separate_pump": EVERY_OIL
+    | ALONG
+    | {"kit", "pump", "tank", "valve", "relief_valve", "bracket", "lever", "pump_hose"},
     "electric": {"kit", "relay", "handle", "plug", "cable", "fuse", "clamps", "sleeve", "wiring", "grease", "labels"},
     "curl": {"kit", "links", "pins", "grease"},
     "manual": {"kit", "chain"},

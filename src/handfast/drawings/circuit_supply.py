@@ -53,6 +53,12 @@ def _straight(view: CircuitView, plan: Plan) -> list[Item]:
     items += [sym.run((t, y + u / 2), (t, y + u / 2 + 16), (right, y + u / 2 + 16), (right, back[1]))]
     items += sym.tank((right, back[1]), u)
     items += _named(view, plan)
+    if len(view.supply_tags) == 3:  # suction, pressure and return of a pump of its own
+        suction, out, home = view.supply_tags
+        foot = plan.foot - 70 + 0.42 * u
+        items.append(Label((p + 0.5 * u, foot + 22), suction, Letter.FIGURE))
+        items.append(Label((p - 8, y + u / 2 + 26), out, Letter.FIGURE, "end"))
+        items.append(Label((right + 7, y + u / 2 + 44), home, Letter.FIGURE))
     return items
 
 

@@ -15,7 +15,7 @@ from handfast.outfits.outfit import Outfit
 from handfast.outfits.powering import HYDRAULIC
 from handfast.quantities.tables import table
 
-OF_ROUTE = ("supply_hose", "curl_hose", "sense_line")
+OF_ROUTE = ("supply_hose", "curl_hose", "sense_line", "pump_hose")
 """Items of route_parts.csv that are hoses."""
 
 OUTLET_WORDS = {
@@ -73,12 +73,17 @@ def hose_numbers(outfit: Outfit, runs: Sequence[LineRun]) -> tuple[HoseNumber, .
             row["name"],
             row["from_port"],
             row["to_port"],
-            brought_by="kit" if row["item"] in brings else "",
+            brought_by="kit" if brings & _from_kit(row) else "",
         )
         for row in route_rows(outfit)
         if row["item"] in OF_ROUTE
     ]
     return (*found, *(one for run in runs for one in _of_run(outfit, run)))
+
+
+def _from_kit(row: Mapping[str, str]) -> frozenset[str]:
+    """What a kit must bring for a row to come with it."""
+    return frozenset(where[4:] for where in row["find"].split() if where.startswith("kit:"))
 
 
 def supply_tags(outfit: Outfit) -> tuple[str, ...]:

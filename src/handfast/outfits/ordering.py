@@ -10,6 +10,7 @@ from handfast.machines.attachment import Attachment
 from handfast.machines.part import Part
 from handfast.outfits.fitting import Fitting
 from handfast.outfits.hose_order import hose_order_of
+from handfast.outfits.numbering import OF_ROUTE
 from handfast.outfits.parts_list import NOT_STOCKED, PORTS_UNKNOWN, PartLine
 from handfast.quantities.tables import table
 
@@ -158,7 +159,7 @@ def _route_asks(fitting: Fitting) -> tuple[Asked, ...]:
 def _own_asks(one: PartLine, fitting: Fitting, hose: Iterable[str]) -> tuple[Asked, ...]:
     if one.waits_for == PORTS_UNKNOWN:
         return (asked(fitting.unjoined[0] or "ports_tool"),)
-    if one.waits_for == NOT_STOCKED and one.item not in ("supply_hose", "curl_hose", "sense_line"):
+    if one.waits_for == NOT_STOCKED and one.item not in OF_ROUTE:
         return (asked("not_stocked"),)
     return tuple(asked(key) for key in hose)
 
