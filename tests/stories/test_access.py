@@ -60,6 +60,7 @@ def addresses(browser, served: str) -> dict[str, str]:
         "comeback": "/comebacks/1",
         "order": "/orders/1",
         "shelf": "/shelf",
+        "machine": "/shelf/machines/thimble-24",
         "about": "/about",
         "not there": "/nothing",
     }

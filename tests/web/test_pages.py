@@ -27,7 +27,17 @@ def outfit(desk, number: int = 1, place: int = 0) -> str:
 
 def pages(desk) -> list[str]:
     made = desk.post(f"{outfit(desk)}/quote").headers["location"]
-    fixed = ["/", "/?find=oak", "/inquiries/new", "/inquiries/new?as=text", "/shelf", "/shelf?find=thimble", "/about"]
+    fixed = [
+        "/",
+        "/?find=oak",
+        "/inquiries/new",
+        "/inquiries/new?as=text",
+        "/shelf",
+        "/shelf?find=thimble",
+        "/shelf/machines/thimble-24",
+        "/shelf/machines/thimble-24",
+        "/about",
+    ]
     calls = [f"/inquiries/{number}" for number in range(1, 9)]
     one = ["/inquiries/1/edit", "/inquiries/1/edit?as=text", "/inquiries/1/first", outfit(desk), outfit(desk, 7)]
     desk.post("/comebacks", tag="1", symptom="leaks", look="leaks_1")
@@ -274,3 +284,16 @@ def test_the_outfit_in_depth_comes_as_a_part_and_as_a_page(desk) -> None:
         assert "How often each check holds" in text and "<desc" in text
     assert f'hx-get="{sheet[1]}/depth"' in desk.client.get(sheet[1]).text
     assert desk.client.get("/inquiries/5/outfits/nothing~there~none/depth").status_code == 404
+
+
+def test_a_tractor_shows_what_its_sheet_points_to_and_where_a_measured_linkage_differs(desk) -> None:
+    """The figures are those of `reckon linkage`, which its own tests hold to linkages that they build."""
+    shelf = desk.client.get("/shelf").text
+    assert 'href="/shelf/machines/hamper-42"' in shelf
+    measured = desk.client.get("/shelf/machines/hamper-42").text
+    assert "computed from the sheet" in measured and "Measured pins" in measured
+    assert "Sheet and measured linkage over the lift" in measured
+    assert measured.count("Lift at the pins, full height") == 1 and "met" in measured
+    plain = desk.client.get("/shelf/machines/tinderbox-23").text
+    assert "computed from the sheet" in plain and "Measured pins" not in plain
+    assert desk.client.get("/shelf/machines/nobody").status_code == 404

@@ -17,7 +17,16 @@ from starlette.types import Scope
 
 from handfast.counter import Workspace, open_workspace
 from handfast.machines.faults import Faults
-from handfast.web import pages_call, pages_care, pages_depth, pages_inquiry, pages_other, pages_outfit, pages_papers
+from handfast.web import (
+    pages_call,
+    pages_care,
+    pages_depth,
+    pages_inquiry,
+    pages_machine,
+    pages_other,
+    pages_outfit,
+    pages_papers,
+)
 from handfast.web.desk import HERE, Desk, page, templates
 from handfast.web.guard import LIMIT, Guard, TooLargeError, key_of
 
@@ -110,6 +119,7 @@ def routes() -> list[Route | Mount]:
         Route("/orders/{number:int}", pages_care.order_page),
         Route("/orders/{number:int}/state", pages_care.move_order, methods=["POST"]),
         Route("/shelf", pages_other.shelf_page),
+        Route("/shelf/machines/{machine}", pages_machine.machine_page),
         Route("/about", pages_other.about_page),
         Route("/settings", pages_other.settings, methods=["POST"]),
         Route("/health", pages_other.health),

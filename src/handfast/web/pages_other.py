@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import quote
 
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
@@ -37,6 +38,7 @@ class Table:
     heads: Cells
     right: frozenset[int]
     rows: tuple[Cells, ...]
+    at: Cells = ()  # the address of each row's own page, where it has one
 
 
 def _said(estimate: Estimate, dimension: str, system: str) -> str:
@@ -86,10 +88,11 @@ def _tables(shelf: Shelf, system: str, find: str) -> list[Table]:
     def kept(rows: list[Cells]) -> tuple[Cells, ...]:
         return tuple(row for row in rows if not wanted or wanted in " ".join(row).casefold())
 
-    machines = kept([_machine(m, system) for m in shelf.machines.values()])
+    tractors = [(_machine(m, system), f"/shelf/machines/{quote(m.id, safe='')}") for m in shelf.machines.values()]
+    tractors = [(row, at) for row, at in tractors if kept([row])]
     tools = kept([_attachment(a, system, currency) for a in shelf.attachments.values()])
     heads = ("Tractor", "Class", "Power", "Mass, loader on", "Lift at the pins", "Bucket hangs on", "Outlets to spare")
-    found = [Table("machines", "Tractors", heads, frozenset((2, 3, 4)), machines)]
+    found = [Table("machines", "Tractors", heads, frozenset((2, 3, 4)), *_apart(tractors))]
     heads = ("Attachment", "Kind", "Width", "Mass", "Hangs on", "Lid moved by", "Price")
     found.append(Table("attachments", "Attachments", heads, frozenset((2, 3, 6)), tools))
     kinds = dict.fromkeys(part.kind for part in shelf.parts.values())
@@ -98,6 +101,10 @@ def _tables(shelf: Shelf, system: str, find: str) -> list[Table]:
         name = _words(str(kind)).capitalize()
         found.append(Table(f"part-{kind}", name, ("Part", "Mass", "Price"), frozenset((1, 2)), rows))
     return [table for table in found if table.rows]
+
+
+def _apart(rows: list[tuple[Cells, str]]) -> tuple[tuple[Cells, ...], Cells]:
+    return tuple(row for row, _ in rows), tuple(at for _, at in rows)
 
 
 async def shelf_page(request: Request) -> Response:
