@@ -124,7 +124,10 @@ class _Case(NamedTuple):
 
     def pressure(self, flow: Array) -> Array:
         """What the pump feels at a flow."""
-        out, back = self.drops(flow)
+        return self.felt(*self.drops(flow))
+
+    def felt(self, out: Array, back: Array) -> Array:
+        """What the pump feels with these losses."""
         return np.asarray(out + self.load / self.driven + self.other / self.driven * back)
 
     def laminar(self, flow: Array) -> Flags:
@@ -229,17 +232,28 @@ def solve_stroke(
     case = _Case(*areas, np.asarray(load, float), supply, back, *fluid)
     offered, limit, length = np.asarray(pump_flow, float), np.asarray(relief, float), np.asarray(stroke, float)
     shape = _shape(case, offered, limit, length)
-    open_ = np.broadcast_to(case.pressure(offered) > limit, shape)
+    drops = case.drops(offered)
+    open_ = np.broadcast_to(case.felt(*drops) > limit, shape)
     flow = np.broadcast_to(offered, shape).copy()
     if np.any(open_):
-        limits = np.broadcast_to(limit, shape)[open_]
-        flow[open_] = _largest_flow(case.rows(open_, shape), flow[open_], limits, halvings)
-    return _stroke_at(case, flow, open_, limit, length)
+        some, limits = case.rows(open_, shape), np.broadcast_to(limit, shape)[open_]
+        flow[open_] = _largest_flow(some, flow[open_], limits, halvings)
+        fewer = some.drops(flow[open_])
+        drops = _replaced(drops[0], open_, fewer[0]), _replaced(drops[1], open_, fewer[1])
+    return _stroke_at(case, flow, drops, open_, limit, length)
 
 
-def _stroke_at(case: _Case, flow: Array, open_: Flags, relief: Array, stroke: Array) -> Stroke:
-    out, back = case.drops(flow)
-    pressure = out + case.load / case.driven + case.other / case.driven * back
+def _replaced(values: Array, where: Flags, new: Array) -> Array:
+    made = np.broadcast_to(values, where.shape).copy()
+    made[where] = new
+    return made
+
+
+def _stroke_at(
+    case: _Case, flow: Array, drops: tuple[Array, Array], open_: Flags, relief: Array, stroke: Array
+) -> Stroke:
+    out, back = drops
+    pressure = case.felt(out, back)
     stalled = flow <= 0.0
     seconds = np.where(stalled, np.nan, stroke * case.driven / np.where(stalled, 1.0, flow))
     felt = np.where(stalled & open_, relief, pressure)
