@@ -115,9 +115,10 @@ class Inquiry(Record):
     def resolve(self, shelf: Shelf, file: str = "inquiry") -> Inquiry:
         """The inquiry with every named record filled in from the shelf; what the caller stated wins.
 
-        Raises Faults for a record that is not on the shelf, or facts that contradict it.
+        Raises Faults for a record that is not on the shelf, facts that contradict it, or prices in another currency.
         """
         faults: list[Fault] = []
+        currency = self._currency_on(shelf, file, faults)
         base = named(shelf.machines, self.machine.record, "machine.record", file, faults)
         machine = self.machine if base is None else merged_machine(base, self.machine)
         measured = built_on(shelf.as_built, machine)
@@ -127,12 +128,24 @@ class Inquiry(Record):
         for i, facts in enumerate(self.attachment):
             kept = named(shelf.attachments, facts.record, f"attachment[{i}].record", file, faults)
             attachments.append(facts if kept is None else merged(kept, facts))
-        found = self.model_copy(update={"machine": machine, "attachment": told_apart(attachments)})
+        filled = {"machine": machine, "attachment": told_apart(attachments), "currency": currency}
+        found = self.model_copy(update=filled)
         faults += [
             Fault(file, 0, dotted(path), each.found, each.expected)
             for path, each in contradictions_in(found)
-            if path[-1] != "price"
+            if path[0] != "attachment" or path[-1] != "price"
         ]
         if faults:
             raise Faults(faults)
         return found
+
+    def _currency_on(self, shelf: Shelf, file: str, faults: list[Fault]) -> str:
+        """The currency of the answer: prices on a shelf are never taken for another currency's."""
+        ours = shelf.price_book.currency
+        if self.currency == ours or not shelf.priced:
+            return self.currency
+        if "currency" in self.model_fields_set:
+            expected = f"{ours}, the currency of the shelf's prices, or a shelf with prices in {self.currency}"
+            faults.append(Fault(file, 0, "currency", self.currency, expected))
+            return self.currency
+        return ours

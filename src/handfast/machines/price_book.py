@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
+from pydantic_core import PydanticCustomError
 
 from handfast.machines.fields import (
     UNKNOWN,
@@ -15,13 +16,25 @@ from handfast.machines.fields import (
     Mass,
     Money,
     Number,
+    Quantity,
     Record,
     Share,
     SomeLength,
     Whole,
 )
+from handfast.quantities.amounts import quoted
+from handfast.quantities.currencies import is_currency
 
-Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+
+def _in_use(code: str) -> str:
+    """A code that the standard gives to a currency."""
+    if is_currency(code):
+        return code
+    words = {"found": quoted(code), "expected": "a currency of ISO 4217, such as USD or EUR"}
+    raise PydanticCustomError("quantity", "{found}; {expected}", words)
+
+
+Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$"), AfterValidator(_in_use)]
 
 
 class FreightRate(Record):
@@ -111,3 +124,13 @@ class PriceBook(Record):
             share = getattr(self, name)
             if not share.is_unknown and share.greatest > 1:
                 yield Contradiction(name, share.text or f"{share.value:g}", "a share of at most 100 %")
+
+    @property
+    def priced(self) -> bool:
+        """Whether it holds any amount of money."""
+        for name, field in type(self).model_fields.items():
+            held = getattr(self, name)
+            money = any(isinstance(mark, Quantity) and mark.dimension == "money" for mark in field.metadata)
+            if (money and not held.is_unknown) or (isinstance(held, tuple) and held):
+                return True
+        return False

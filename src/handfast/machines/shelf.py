@@ -37,6 +37,12 @@ class Shelf(Record):
         """All machines of a class."""
         return tuple(machine for machine in self.machines.values() if machine.class_ == class_)
 
+    @property
+    def priced(self) -> bool:
+        """Whether any price stands on it: all are in the currency of its price book."""
+        prices = [one.price for one in self.attachments.values()] + [one.price for one in self.parts.values()]
+        return self.price_book.priced or any(not one.is_unknown for one in prices)
+
 
 def near_ids(wanted: str, ids: Iterable[str]) -> list[str]:
     """The ids that look most like the one asked for.
