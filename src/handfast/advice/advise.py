@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
+
+import numpy as np
 
 from handfast.advice import say
 from handfast.advice.ask import ask_next
+from handfast.advice.best_of import named
 from handfast.advice.change import all_changes
 from handfast.advice.charts import linkage_notes
 from handfast.advice.context import Context
@@ -27,10 +29,10 @@ from handfast.outfits.combine import answers
 from handfast.outfits.lay import Laid, lay
 from handfast.outfits.learnt import relief_note
 from handfast.outfits.mounting import words
+from handfast.quantities.arrays import middle, row_of
 
 SHOWN = 12  # outfits worked out in full
 ROUTES_A_TOOL, ROUTES_A_MOUNT = 4, 2  # ways of hanging and moving one attachment that are shown
-NAMES = {"lightest bill": 0, "most lift": 1, "least bother": 2}
 
 
 def advise(inquiry: Inquiry, shelf: Shelf, seed: int = 1, system: str = "us") -> Advice:
@@ -115,37 +117,21 @@ def _shown(judged: Judged, order: Sequence[int]) -> list[int]:
 
 def _worked_out(context: Context, priced: Sequence[Priced], done: Sequence[WorkDone]) -> list[OutfitAdvice]:
     order = context.order
-    lifts = [float(context.chart[1, -1, hung]) for hung in context.shown.hanging]
+    rated = [middle(row_of(context.shown.tools["rated_load"], k)) for k in range(len(order))]
+    raised = [float(context.chart[1, -1, hung]) for hung in context.shown.hanging]
+    lifts = [float(np.fmin(lift, most)) for lift, most in zip(raised, rated, strict=True)]
     bills = [priced[row].total.quantile(0.5) for row in order]
     hours = [done[row].hours for row in order]
     ease = [float(priced[row].convenience) for row in order]
     flags = pareto(bills, lifts, hours, ease, [_suits(context, row) for row in order])
     made = [outfit_advice(context, k, priced[row], done[row], flags[k]) for k, row in enumerate(order)]
-    return _named(made, bills, lifts, ease)
+    return named(made, bills, ease)
 
 
 def _suits(context: Context, row: int) -> float:
     """How well an outfit answers the first line of work."""
     works, kind = context.inquiry.work, str(context.judged.bench.outfits[row].attachment.kind)
     return answers(str(works[0].kind), kind) if works else 1.0
-
-
-def _named(
-    made: Sequence[OutfitAdvice], bills: Sequence[float], lifts: Sequence[float], ease: Sequence[float]
-) -> list[OutfitAdvice]:
-    """Three that nothing beats on all counts, named for what each is best at."""
-    holds = [k for k, one in enumerate(made) if one.pareto and one.verdict.startswith("fits")]
-    named: dict[int, str] = {}
-    keys = {
-        "lightest bill": lambda k: bills[k],
-        "most lift": lambda k: -lifts[k],
-        "least bother": lambda k: (-ease[k], bills[k]),
-    }
-    for name, key in keys.items():
-        free = [k for k in holds if k not in named]
-        if free:
-            named[min(free, key=key)] = name  # type: ignore[arg-type]
-    return [replace(one, best_at=named.get(k)) for k, one in enumerate(made)]
 
 
 def _advice(

@@ -11,6 +11,7 @@ from handfast.advice.odds import FITS, IF, Judged, judge
 from handfast.advice.result import Change
 from handfast.advice.sensitivity import Tornado, tornado
 from handfast.advice.work_done import work_done
+from handfast.costing.price_lines import own_hours, shop_hours
 from handfast.costing.total import Bills
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
@@ -30,11 +31,29 @@ class Odd:
 
 
 @dataclass(frozen=True)
+class Fitting:
+    """Fitted by the owner against fitted in the shop: what each comes to, not more than, and the hours."""
+
+    own: float
+    own_ceiling: float
+    own_hours: float
+    shop: float
+    shop_ceiling: float
+    shop_hours: float
+
+    @property
+    def an_hour(self) -> float:
+        """What an hour of the owner's own work saves."""
+        return (self.shop - self.own) / self.own_hours if self.own_hours > 0 else 0.0
+
+
+@dataclass(frozen=True)
 class Depth:
     """What is worked out only for the outfit that is looked at."""
 
     outfit: str
     job: JobStory
+    fitting: Fitting
     changes: tuple[Change, ...]
     pair: tuple[Change, Change] | None
     tornado: Tornado | None
@@ -75,11 +94,24 @@ def in_depth(inquiry: Inquiry, shelf: Shelf, outfit: str, seed: int = 1, system:
     return Depth(
         outfit=outfit,
         job=job_story(judged, row, whole, Bills(whole, shelf), done),
+        fitting=_fitting(judged, row, whole, shelf),
         changes=() if fits else changes(laid, judged, row, system),
         pair=None if fits else pair(case_of(laid, judged, row), outfit, system),
         tornado=tornado(judged, row, system),
         odds=_odds(judged, row),
     )
+
+
+def _fitting(judged: Judged, row: int, inquiry: Inquiry, shelf: Shelf) -> Fitting:
+    outfit, picked, joins = judged.bench.outfits[row], judged.sets[row], judged.bench.joins
+    bills = []
+    for own in (True, False):
+        wishes = inquiry.wishes.model_copy(update={"own_work": own})
+        whole = inquiry.model_copy(update={"wishes": wishes})
+        bills.append(Bills(whole, shelf).of(outfit, picked, joins[row] if joins else None))
+    at_home, in_shop = bills
+    hours = own_hours(outfit, picked, shelf), shop_hours(outfit, picked, shelf)
+    return Fitting(at_home.quantile(0.5), at_home.ceiling, hours[0], in_shop.quantile(0.5), in_shop.ceiling, hours[1])
 
 
 def _odds(judged: Judged, row: int) -> tuple[Odd, ...]:

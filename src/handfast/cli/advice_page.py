@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from handfast.advice.best_of import best_of
 from handfast.advice.result import Advice, OutfitAdvice, Question
 from handfast.advice.say import limited
 from handfast.cli.page import about_load, band, behind, heading, labelled, paragraph, price, tally, total, width
@@ -29,6 +30,11 @@ def _lines(advice: Advice, units: str, everything: bool) -> Iterator[str]:
         yield from _outfit(outfit, advice.currency, units)
     if len(advice.outfits) > len(shown):
         yield from paragraph(f"and {len(advice.outfits) - len(shown)} more: --all shows them.")
+    bests = best_of(advice, units)
+    if len(advice.outfits) > 1 and bests:
+        yield from heading("What each is best at")
+        for one in bests:
+            yield from paragraph(f"{one.text} [{one.outfit}]", "    ", "  - ")
     yield from _talk(advice)
     yield from _rejected(advice, everything)
     yield ""

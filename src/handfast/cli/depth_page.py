@@ -17,6 +17,16 @@ def depth_page(depth: Depth, currency: str, units: str) -> str:
 
 def _lines(depth: Depth, currency: str, units: str) -> Iterator[str]:
     yield from _job(depth, currency, units)
+    one = depth.fitting
+    if isfinite(one.own) and isfinite(one.shop):
+        yield from heading("Own work against the shop")
+        for where, ceiling, hours in (
+            ("in the shop", one.shop_ceiling, one.shop_hours),
+            ("by its owner", one.own_ceiling, one.own_hours),
+        ):
+            yield from paragraph(
+                f"{where}: not more than {price(ceiling, currency)}, {hours:.1f} hours", "    ", "  - "
+            )
     if depth.changes:
         yield from heading("All of this would have to change" if len(depth.changes) > 1 else "One change that would do")
         for change in depth.changes:

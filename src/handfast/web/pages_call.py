@@ -13,6 +13,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from handfast import counter
 from handfast.advice.as_json import to_json
+from handfast.advice.best_of import best_of
 from handfast.advice.result import Advice, Fact, Rejected
 from handfast.machines.faults import Fault, Faults
 from handfast.machines.inquiry import Inquiry
@@ -114,6 +115,9 @@ def call_context(desk: Desk, number: int, system: str, refusal: Refusal = NO_REF
         "counted": counted_facts(advice),
         "rejected": folded(advice.rejected),
         "changes": _changes(advice),
+        "bests": [(one.outfit, *one.text.split(": ", 1)) for one in best_of(advice, system)]
+        if len(advice.outfits) > 1
+        else [],
         "lists": lists_of(shelf),
         "states": STATES,
         "when": when(row.updated),

@@ -85,6 +85,18 @@ def job_pairs(job: JobStory, currency: str, system: str) -> list[tuple[str, str]
     return [(name, text) for name, text in found if text and "nan" not in text.lower()]
 
 
+def fitting_sentence(depth: Depth, currency: str) -> str:
+    """Own work against the shop, in one sentence; empty where there is no bill."""
+    one = depth.fitting
+    if not isfinite(one.own) or not isfinite(one.shop):
+        return ""
+    saved = one.shop - one.own
+    shop = f"Fitted in the shop, not more than {show_money(one.shop_ceiling, currency)}, {one.shop_hours:.1f} hours"
+    own = f"fitted by its owner, not more than {show_money(one.own_ceiling, currency)}, about {one.own_hours:.1f} hours"
+    saves = f": {show_money(one.an_hour, currency)} saved for each of them" if saved > 0 and one.own_hours > 0 else ""
+    return f"{shop}; {own}{saves}."
+
+
 def depth_context(depth: Depth, outfit: OutfitAdvice, system: str) -> dict[str, Any]:
     """What the part of the sheet shows."""
     job, currency = depth.job, outfit.cost.currency
@@ -96,6 +108,7 @@ def depth_context(depth: Depth, outfit: OutfitAdvice, system: str) -> dict[str, 
         "pairs": job_pairs(job, currency, system),
         "ways": job_rows(job, currency),
         "not_for_it": job.not_for_it,
+        "fitting": fitting_sentence(depth, currency),
         "changes": [one.change for one in depth.changes],
         "two": [one.change for one in depth.pair or ()],
         "tornado": Markup(in_two_widths(lambda w: tornado_drawing(tornado, "screen", w), DRAWN)) if tornado else "",
