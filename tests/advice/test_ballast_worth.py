@@ -23,7 +23,7 @@ SPAN = float(read_inquiry(TEXT).machine.wheelbase.value)
 
 
 def ballast(text: str = TEXT) -> Ballast:
-    shelf = Shelf(parts={part.id: part for part in PIECES}, price_book=PriceBook())
+    shelf = Shelf(parts={part.id: part for part in PIECES}, price_book=PriceBook(currency="EUR"))
     return advise(read_inquiry(text), shelf).outfits[0].ballast
 
 
