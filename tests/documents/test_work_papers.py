@@ -286,3 +286,20 @@ def test_ports_are_seen_from_somewhere_and_every_hose_ends_on_one() -> None:
             ends = {run.hoses[0].tag for run in fitting.runs} | {run.hoses[-1].tag for run in fitting.runs}
             supply = {one.tag for one in fitting.numbers if one.at == "supply"}
             assert numbers >= ends | supply, name
+
+
+def test_oil_is_counted_in_the_papers_units(flat: Any) -> None:
+    """A US gallon is 3.785 L, exactly 231 cubic inches."""
+    assert "1 gal" in flat(paper("rear remote", "parts-order"))
+    assert "3.8 L" in flat(paper("rear remote", "parts-order", "a4", "metric"))
+    assert "the parts order has 3.8 L" in flat(paper("rear remote", "install-sheet", "a4", "metric"))
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_way_it_hangs_has_its_own_steps(flat: Any, name: str) -> None:
+    mount = case(name)[2].outfit.mount.route
+    text = flat(paper(name, "install-sheet"))
+    assert ("Fit the ears" in text) == (mount == "ears")
+    assert ("Fit the quick attach on the four pins" in text) == (mount == "conversion")
+    assert ("Drive the pins out" in text) == (mount in ("ears", "conversion"))
+    assert text.index("Put the weight behind on") < text.index("Tests")

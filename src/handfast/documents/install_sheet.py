@@ -87,12 +87,16 @@ def behind_words(one: OutfitAdvice, system: str) -> str:
     >>> behind_words.__name__
     'behind_words'
     """
-    pieces = [f"{piece.title}, {show(piece.mass, 'mass', system)}" for piece in one.ballast.chosen]
+    pieces = [_piece(piece.title, show(piece.mass, "mass", system)) for piece in one.ballast.chosen]
     if one.ballast.already > 0:
         pieces.insert(0, f"what hangs there now, {show(one.ballast.already, 'mass', system)}")
     if pieces:
         return " and ".join(pieces)
     return "" if one.ballast.needed > 0 or one.ballast.note else "nothing more than it has now"
+
+
+def _piece(title: str, mass: str) -> str:
+    return title if mass in title else f"{title}, {mass}"
 
 
 def _numbers(fitting: Fitting, system: str) -> Row:

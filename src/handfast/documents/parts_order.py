@@ -21,10 +21,11 @@ from handfast.documents.work_paper import (
 )
 from handfast.machines.attachment import Attachment
 from handfast.outfits.fitting import Fitting
-from handfast.outfits.ordering import Asked, Order, OrderLine
+from handfast.outfits.ordering import Asked, Order, OrderLine, quantity_words
 from handfast.quantities.money import show_money
 
 NAME = "Parts order"
+BOXES = {"kit": "the kit", "attachment": "the attachment", "caller": "the caller has it"}
 SUBSTITUTES = (
     "A hose: only one that bears no less, is no narrower and bends no wider, in the length on the hose order or above.",
     "Couplers: both halves of both lines of one standard and size; the halves stay crossed as the list has them.",
@@ -58,44 +59,62 @@ def parts_order(advice: Advice, outfit_id: str, fitting: Fitting, options: Optio
     options = options or Options()
     one = advice.outfit(outfit_id)
     order = order_for(one, fitting)
-    paper = WorkPaper(NAME, head_of(advice, fitting, options), _sections(order, advice.currency))
+    paper = WorkPaper(NAME, head_of(advice, fitting, options), _sections(order, advice.currency, options.system))
     return press_paper(paper, advice, one, options)
 
 
-def _sections(order: Order, currency: str) -> list[Section]:
+def _sections(order: Order, currency: str, system: str) -> list[Section]:
     now = {name: [one for one in order.now if one.group == name] for name in ("shelf", "send", "small", "find")}
-    along = [one for one in order.lines if one.group in ("kit", "attachment") and one.safe]
+    along = [one for one in order.lines if one.group in ("kit", "attachment", "caller") and one.safe]
     stock = [*now["shelf"], *now["small"]]
     return [
-        Section("Safe to order now: from our own shelf", [_picked(stock, currency)] if stock else []),
-        Section("Safe to order now: to send for", [_sent(now["send"], currency)] if now["send"] else []),
-        Section("Safe to order now: on no shelf of ours", [_sent(now["find"], currency)] if now["find"] else []),
-        *(_waits(asked, lines, currency) for asked, lines in order.waiting),
-        Section("Comes in the box: look before the job", [_along(along)] if along else []),
+        Section("Safe to order now: from our own shelf", [_picked(stock, currency, system)] if stock else []),
+        Section("Safe to order now: to send for", [_sent(now["send"], currency, system)] if now["send"] else []),
+        Section("Safe to order now: on no shelf", [_sent(now["find"], currency, system)] if now["find"] else []),
+        *(_waits(asked, lines, currency, system) for asked, lines in order.waiting),
+        Section("Comes in the box: look before the job", [_along(along, system)] if along else []),
         Section("Money", [_money(order, currency)]),
         Section("In place of what is listed", [bullets(SUBSTITUTES)], whole=True),
     ]
 
 
-def _picked(lines: Sequence[OrderLine], currency: str) -> Row:
+def _picked(lines: Sequence[OrderLine], currency: str, system: str) -> Row:
     rows = [
-        ["[]", _count(one), _what(one), one.line.tag, _place(one), _stock(one), _price(one, currency)] for one in lines
+        [
+            "[]",
+            quantity_words(one.line, system),
+            _what(one),
+            one.line.tag,
+            _place(one),
+            _stock(one),
+            _price(one, currency),
+        ]
+        for one in lines
     ]
     head = ("", "qty", "what", "no.", "where", "on the shelf", "likely")
     return table(head, (0, 0, 3, 0, 1.2, 0, 0), rows, "lrlllrr")
 
 
-def _sent(lines: Sequence[OrderLine], currency: str) -> Row:
+def _sent(lines: Sequence[OrderLine], currency: str, system: str) -> Row:
     rows = [
-        ["[]", _count(one), _what(one), one.line.tag, _from(one), _lead(one), _price(one, currency)] for one in lines
+        [
+            "[]",
+            quantity_words(one.line, system),
+            _what(one),
+            one.line.tag,
+            _from(one),
+            _lead(one),
+            _price(one, currency),
+        ]
+        for one in lines
     ]
     head = ("", "qty", "what", "no.", "from", "days", "likely")
     return table(head, (0, 0, 3, 0, 1.6, 0, 0), rows, "lrlllrr")
 
 
-def _waits(asked: Asked, lines: Sequence[OrderLine], currency: str) -> Section:
+def _waits(asked: Asked, lines: Sequence[OrderLine], currency: str, system: str) -> Section:
     """One question, and what it frees."""
-    rows = [["[]", _count(one), _what(one), one.line.tag, _whose(one), _price(one, currency)] for one in lines]
+    rows = [[*_first(one, system), _whose(one), _price(one, currency)] for one in lines]
     head = ("", "qty", "what", "no.", "from", "likely")
     return Section(
         "Waits for one answer",
@@ -107,9 +126,9 @@ def _waits(asked: Asked, lines: Sequence[OrderLine], currency: str) -> Section:
     )
 
 
-def _along(lines: Sequence[OrderLine]) -> Row:
+def _along(lines: Sequence[OrderLine], system: str) -> Row:
     """What kit and attachment bring."""
-    rows = [["[]", _count(one), one.line.what, one.line.tag, f"the {one.group}"] for one in lines]
+    rows = [["[]", quantity_words(one.line, system), one.line.what, one.line.tag, BOXES[one.group]] for one in lines]
     return table(("", "qty", "what", "no.", "in the box of"), (0, 0, 3, 0, 1.2), rows, "lrlll")
 
 
@@ -125,8 +144,9 @@ def _money(order: Order, currency: str) -> Row:
     return text(told + (f" {open_} without a price yet." if open_ else ""))
 
 
-def _count(one: OrderLine) -> str:
-    return f"{one.line.quantity}" if one.line.unit == "piece" else f"{one.line.quantity} {one.line.unit}"
+def _first(one: OrderLine, system: str) -> list[str]:
+    """Box, how many, what, number."""
+    return ["[]", quantity_words(one.line, system), _what(one), one.line.tag]
 
 
 def _what(one: OrderLine) -> str:
@@ -162,7 +182,7 @@ def _lead(one: OrderLine) -> str:
 
 def _whose(one: OrderLine) -> str:
     words = {"shelf": "our shelf", "small": "small parts", "send": "to send for", "find": "to be found"}
-    return words.get(one.group, f"in the {one.group}'s box")
+    return words.get(one.group) or BOXES[one.group]
 
 
 def _price(one: OrderLine, currency: str) -> str:

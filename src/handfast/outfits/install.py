@@ -12,7 +12,8 @@ from handfast.machines.tractor import Machine
 from handfast.outfits.fitting import Fitting
 from handfast.outfits.mounting import words as mount_words
 from handfast.outfits.numbering import outlet_words, thread
-from handfast.outfits.part_counts import CLAMP_EVERY, counted, current_of, fuse_for
+from handfast.outfits.ordering import quantity_words
+from handfast.outfits.part_counts import CLAMP_EVERY, current_of, fuse_for
 from handfast.outfits.powering import HYDRAULIC
 from handfast.quantities.estimate import Estimate
 from handfast.quantities.showing import show
@@ -22,6 +23,7 @@ from handfast.reckoning.needs import value_of
 PHASES = ("stop", "caution", "step", "test", "hand")
 LOOK = "not said: look"
 WARM = 40.0  # °C
+ON_PINS = ("ears", "conversion")
 NAN = float("nan")
 
 
@@ -66,10 +68,13 @@ def steps_of(fitting: Fitting, behind: str = "") -> tuple[Step, ...]:
 
 
 def _rows(fitting: Fitting) -> Iterator[Mapping[str, str]]:
-    power = fitting.outfit.power
+    power, mount = fitting.outfit.power, fitting.outfit.mount.route
     needs = set() if power.kit is None else set(power.kit.needs)
+    routes = {"all", power.route, f"mount.{mount}"}
+    routes |= {"oil"} if power.route in HYDRAULIC else set()
+    routes |= {"mount.pins"} if mount in ON_PINS else set()
     for row in table("install_steps.csv"):
-        mine = row["route"] in ("all", power.route) or (row["route"] == "oil" and power.route in HYDRAULIC)
+        mine = row["route"] in routes
         word, _, need = row["when"].partition(" ")
         if mine and (not word or (need in needs) == (word == "needs")):
             yield row
@@ -94,7 +99,9 @@ def _words(fitting: Fitting) -> dict[str, str]:
         "current": show(current_of(outfit), "current", system),
         "clamp": show(CLAMP_EVERY, "length", system),
         "fuse": "as the kit brings" if _brings(fitting, "fuse") else (fuse.name if fuse is not None else LOOK),
-        "oil": str(counted("oil", outfit)) if outfit.power.route in HYDRAULIC else "0",
+        "oil": next((quantity_words(one, system) for one in fitting.parts if one.item == "oil"), "none"),
+        "pin": _known(machine.pin_diameter, "length", system),
+        "arms": _known(machine.arm_spacing, "length", system),
         **_reckoned(fitting),
     }
 

@@ -12,9 +12,11 @@ from handfast.outfits.fitting import Fitting
 from handfast.outfits.hose_order import hose_order_of
 from handfast.outfits.numbering import OF_ROUTE
 from handfast.outfits.parts_list import NOT_STOCKED, PORTS_UNKNOWN, PartLine
+from handfast.quantities.estimate import Estimate
 from handfast.quantities.tables import table
+from handfast.quantities.units import to_si
 
-GROUPS = ("shelf", "send", "small", "kit", "attachment", "find")
+GROUPS = ("shelf", "send", "small", "kit", "attachment", "caller", "find")
 """Where a line comes from, in the order in which it is picked: our shelf first."""
 
 ANYWAY = frozenset(("clamps", "sleeve", "dust_caps", "oil", "wiring", "sealant", "labels", "grease"))
@@ -109,12 +111,36 @@ def hanging(fitting: Fitting) -> tuple[PartLine, ...]:
     """
     outfit = fitting.outfit
     tool = outfit.attachment
-    where = "seen elsewhere, the caller's own purchase" if outfit.seen_elsewhere else "the loader"
-    lines = [PartLine("attachment", outfit.name, 1, "piece", "", "", where, None, tool.price, stock=tool.stock)]
+    if outfit.seen_elsewhere:
+        price, stock, whose = Estimate.known(0.0), None, "caller"
+    else:
+        price, stock, whose = tool.price, tool.stock, ""
+    lines = [PartLine("attachment", outfit.name, 1, "piece", "", "", "the loader", None, price, whose, stock)]
     for part in outfit.mount.parts:
         words = part.name or part.id
         lines.append(PartLine("mount", words, 1, "piece", "", "", "", part.id, part.price, stock=part.stock))
     return tuple(lines)
+
+
+def quantity_words(line: PartLine, system: str) -> str:
+    """How much of a line, in words.
+
+    Args:
+        line: the line.
+        system: us or metric.
+
+    Returns:
+        Words such as "2", "1 set", "3.8 L".
+
+    Example:
+        >>> quantity_words(PartLine("oil", "oil", 1, "gal", "", "", "", None, Estimate.unknown()), "us")
+        '1 gal'
+    """
+    if line.unit == "piece":
+        return str(line.quantity)
+    if line.unit == "gal" and system == "metric":
+        return f"{1000 * to_si(line.quantity, 'gal'):.1f} L"
+    return f"{line.quantity} {line.unit}"
 
 
 def asked(key: str) -> Asked:

@@ -19,7 +19,7 @@ from handfast.machines.shelf import Shelf
 from handfast.outfits.bite import bite_of
 from handfast.outfits.circuit_of import OutfitCircuit
 from handfast.outfits.fitting import Fitting, fitting_of
-from handfast.outfits.ordering import Order, OrderLine
+from handfast.outfits.ordering import Order, OrderLine, quantity_words
 from handfast.outfits.powering import RouteChoice, route_words
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
@@ -53,7 +53,7 @@ def power_part(
         "scale": _scale(),
         "routes": [_route(one, outfit, advice) for one in fitting.routes if one.route != "none"],
         "mind": _mind(fitting, system),
-        **_order(order_for(outfit, fitting), advice.currency),
+        **_order(order_for(outfit, fitting), advice.currency, system),
     }
 
 
@@ -132,21 +132,21 @@ def _mind(fitting: Fitting, system: str) -> list[str]:
     return [f"{words[:1].upper()}{words[1:].rstrip('.')}." for words in said]
 
 
-def _order(order: Order, currency: str) -> dict[str, Any]:
+def _order(order: Order, currency: str, system: str) -> dict[str, Any]:
     boxed = [one for one in order.now if one.line.brought_by]
     return {
-        "now": [_line(one, currency) for one in order.now if not one.line.brought_by],
-        "boxed": [_line(one, currency) for one in boxed],
+        "now": [_line(one, currency, system) for one in order.now if not one.line.brought_by],
+        "boxed": [_line(one, currency, system) for one in boxed],
         "waiting": [
-            {"question": asked.question, "how": asked.how, "lines": [_line(one, currency) for one in lines]}
+            {"question": asked.question, "how": asked.how, "lines": [_line(one, currency, system) for one in lines]}
             for asked, lines in order.waiting
         ],
     }
 
 
-def _line(one: OrderLine, currency: str) -> dict[str, str]:
+def _line(one: OrderLine, currency: str, system: str) -> dict[str, str]:
     line = one.line
     price = "" if line.brought_by or line.price.is_unknown else show_money(line.price.likely, currency)
-    count = str(line.quantity) if line.unit == "piece" else f"{line.quantity} {line.unit}"
+    count = quantity_words(line, system)
     joins = f"{line.from_port} to {line.to_port}" if line.from_port and line.to_port else ""
     return {"count": count, "what": line.what, "tag": line.tag, "joins": joins, "from": FROM[one.group], "price": price}
