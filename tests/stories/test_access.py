@@ -59,6 +59,14 @@ def addresses(browser, served: str) -> dict[str, str]:
         "what to look at": "/comebacks/new?tag=1&symptom=short_at_dump",
         "comeback": "/comebacks/1",
         "order": "/orders/1",
+        "reckoning": "/reckoning",
+        "thread": "/reckoning/thread",
+        "thread found": "/reckoning/thread?od=0.81",
+        "thread refused": "/reckoning/thread?od=24+lb",
+        "circuit": "/reckoning/circuit",
+        "slope": "/reckoning/slope",
+        "balance": "/reckoning/balance",
+        "lift as text": "/reckoning/lift?as=text",
         "shelf": "/shelf",
         "machine": "/shelf/machines/thimble-24",
         "about": "/about",
@@ -120,7 +128,7 @@ def test_every_drawing_speaks(browser, served: str, addresses: dict[str, str]) -
     """Each drawing is either named with its figures or marked as standing beside them."""
     context = browser.new_context(base_url=served)
     page = context.new_page()
-    for address in (addresses["call"], addresses["outfit"]):
+    for address in (addresses["call"], addresses["outfit"], addresses["thread"], addresses["slope"]):
         page.goto(address)
         mute = page.evaluate(
             """() => [...document.querySelectorAll("svg.dr")].filter(s => !s.closest("[aria-hidden=true]"))

@@ -27,14 +27,21 @@ def outfit(desk, number: int = 1, place: int = 0) -> str:
 
 def pages(desk) -> list[str]:
     made = desk.post(f"{outfit(desk)}/quote").headers["location"]
+    chapters = [
+        "/reckoning",
+        "/reckoning/thread",
+        "/reckoning/thread?od=0.81",
+        "/reckoning/circuit",
+        "/reckoning/slope",
+    ]
     fixed = [
+        *chapters,
         "/",
         "/?find=oak",
         "/inquiries/new",
         "/inquiries/new?as=text",
         "/shelf",
         "/shelf?find=thimble",
-        "/shelf/machines/thimble-24",
         "/shelf/machines/thimble-24",
         "/about",
     ]

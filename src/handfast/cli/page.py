@@ -9,28 +9,7 @@ from collections.abc import Iterable, Sequence
 
 from handfast.advice.result import Ballast, Band, Cost
 from handfast.quantities.money import show_money
-from handfast.quantities.showing import show
-
-# The unit that stands beside a figure in the results, and the dimension it is shown in.
-DIMENSIONS = {
-    "kg": "mass",
-    "m": "length",
-    "m²": "area",
-    "m³": "volume",
-    "rad": "angle",
-    "N": "force",
-    "Pa": "pressure",
-    "m³/s": "flow",
-    "m²/s": "viscosity",
-    "kg/m³": "density",
-    "W": "power",
-    "A": "current",
-    "V": "voltage",
-    "share": "share",
-    "kg·m": "moment",
-    "kg.m": "moment",
-    "N.m": "torque",
-}
+from handfast.reckoning.shown import figure as figure
 
 
 def width() -> int:
@@ -72,14 +51,6 @@ def labelled(rows: Sequence[tuple[str, str]], indent: str = "  ") -> list[str]:
     wide = max((len(label) for label, _ in rows), default=0)
     rest = indent + " " * (wide + 2)
     return [line for label, text in rows for line in paragraph(text, rest, f"{indent}{label.ljust(wide)}  ")]
-
-
-def figure(value: float, unit: str, units: str) -> str:
-    """A figure in the units asked for."""
-    if unit in ("s", ""):
-        return f"{value:.3g} {unit}".strip()
-    dimension = DIMENSIONS.get(unit)
-    return show(value, dimension, units) if dimension else f"{value:.4g} {unit}"
 
 
 def band(value: Band | None, unit: str, units: str) -> str:

@@ -26,6 +26,8 @@ from handfast.web import (
     pages_other,
     pages_outfit,
     pages_papers,
+    pages_reckoning,
+    pages_thread,
 )
 from handfast.web.desk import HERE, Desk, page, templates
 from handfast.web.guard import LIMIT, Guard, TooLargeError, key_of
@@ -120,6 +122,10 @@ def routes() -> list[Route | Mount]:
         Route("/orders/{number:int}/state", pages_care.move_order, methods=["POST"]),
         Route("/shelf", pages_other.shelf_page),
         Route("/shelf/machines/{machine}", pages_machine.machine_page),
+        Route("/reckoning", pages_reckoning.reckoning_index),
+        Route("/reckoning/thread", pages_thread.thread_page),
+        Route("/reckoning/{chapter}", pages_reckoning.chapter_page),
+        Route("/reckoning/{chapter}", pages_reckoning.chapter_answer, methods=["POST"]),
         Route("/about", pages_other.about_page),
         Route("/settings", pages_other.settings, methods=["POST"]),
         Route("/health", pages_other.health),
