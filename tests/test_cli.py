@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -257,3 +258,13 @@ def test_every_paper_is_written_as_pdf(tmp_path: Path) -> None:
         assert done.exit_code == 0, done.output
         assert out.read_bytes().startswith(b"%PDF-")
     assert run("advise", CALLS[2], "--pdf", tmp_path / "x.pdf", "--paper", "poem").exit_code == 2
+
+
+def test_an_outfit_in_depth_has_its_hoses_and_its_order_in_two_parts() -> None:
+    outfit = "thicketjaw-42n~universal_plate_narrow.direct~diverter"
+    text = run("advise", CALLS[2], "--outfit", outfit).stdout
+    assert "Safe to order now" in text
+    assert text.index("Safe to order now") < text.index("Waits for one answer")
+    for tag in ("A1", "A2", "B1", "B2", "C1", "C2", "C3", "C4"):
+        assert re.search(rf"^  {tag}  ", text, re.M)
+    assert "How long is a string" in " ".join(text.split())

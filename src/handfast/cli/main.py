@@ -106,17 +106,29 @@ def advise(
         whole = to_json(advice)
         write_json(whole if outfit_id is None else next(one for one in whole["outfits"] if one["id"] == outfit_id))
     elif outfit_id is not None:
-        from handfast.advice.depth import in_depth
-        from handfast.cli.depth_page import depth_page
-        from handfast.cli.outfit_page import outfit_page
-
-        depth = in_depth(inquiry, shelf, outfit_id, advice.seed, units)
-        click.echo(outfit_page(advice.outfit(outfit_id), advice.currency, units), nl=False)
-        click.echo(depth_page(depth, advice.currency, units), nl=False)
+        _show_outfit(advice, inquiry, shelf, outfit_id, units)
     elif pdf is None:
         from handfast.cli.advice_page import advice_page
 
         click.echo(advice_page(advice, units, everything), nl=False)
+
+
+def _show_outfit(advice: Any, inquiry: Any, shelf: Any, outfit_id: str, units: str) -> None:
+    """One outfit in depth: its checks and bill, its hoses and parts, what it turns on."""
+    from handfast.advice.depth import in_depth
+    from handfast.advice.order import order_for
+    from handfast.cli.depth_page import depth_page
+    from handfast.cli.order_page import order_page
+    from handfast.cli.outfit_page import outfit_page
+    from handfast.outfits.fitting import fitting_of
+    from handfast.outfits.hose_order import hose_order_of
+
+    one, currency = advice.outfit(outfit_id), advice.currency
+    depth = in_depth(inquiry, shelf, outfit_id, advice.seed, units)
+    fitting = fitting_of(outfit_id, inquiry, shelf, units)
+    click.echo(outfit_page(one, currency, units), nl=False)
+    click.echo(order_page(order_for(one, fitting), hose_order_of(fitting), currency, units), nl=False)
+    click.echo(depth_page(depth, currency, units), nl=False)
 
 
 def _no_such_outfit(wanted: str, there: list[str]) -> str:
