@@ -13,6 +13,7 @@ from handfast.outfits.assess import Finding
 from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, Bench
 from handfast.outfits.tools import floor_points
 from handfast.physics.balance import GRAVITY
+from handfast.physics.lift import rating_slope
 from handfast.quantities.arrays import Array, middle, quantile, row_of
 from handfast.quantities.showing import show
 
@@ -157,6 +158,8 @@ def machine_medians(bench: Bench) -> dict[str, float]:
         "hitch_behind": d["hitch_behind_axle"],
         "lift_to": d["site.lift_to"],
         "dump_angle": d["loader.dump_angle"],
+        "rating_slope": np.zeros(1) if frame.self_levelling else frame.slope,
+        "rating_slope_1500": rating_slope(d["loader.lift_at_pin_1500"], d["loader.lift_at_500_1500"]),
     }
     return {name: middle(value) for name, value in values.items()}
 
@@ -186,6 +189,7 @@ def geometry(bench: Bench, row: int, machine: Mapping[str, float] | None = None)
         "tool_width": row_of(bench.tools["width"], row),
         "opening": row_of(bench.tools["opening_tip"], row),
         "tool_mass": row_of(bench.tools["mass"], row),
+        "kit_x": row_of(once.kit.x, hung),
     }
     jaw, floor = attachment.jaw, floor_points(attachment)
     lid = () if jaw is None else tuple((p.x.value, p.z.value) for p in jaw.lid)

@@ -13,15 +13,99 @@ from handfast.drawings.load_chart import LoadChart, Other
 from handfast.drawings.marks import Figure
 from handfast.drawings.slope_view import SlopeCurve as Drawn
 from handfast.drawings.slope_view import SlopeView
+from handfast.physics.lift import SHEET_HEIGHT
 from handfast.quantities.showing import show
 from handfast.quantities.units import to_si
 
 RULES = (0.20, 0.25)
+LEAST_SHARE = 5.0  # kg, below which a mount's share is thinner than its line
+MOUNTS = {"adapter": "adapter", "conversion": "conversion", "ears": "pin-on kit"}
 STATES = {
     "loaded_furthest_bare": "Loaded, nothing behind",
     "loaded_furthest": "Loaded, as offered",
     "empty_raised": "Raised and empty",
 }
+
+
+def mount_share_of(one: OutfitAdvice) -> tuple[float, ...]:
+    """What an adapter or a conversion costs at each height of the load curve, against the tool pinned straight on.
+
+    Args:
+        one: the outfit.
+
+    Returns:
+        Masses [kg], one a height, medians; nothing for a mount that costs less than `LEAST_SHARE` or is not known.
+
+    Source: the same moment about the arm pivot lifts the load without the mount's mass and its shift forward; the slope
+        of the rating is that of the sheet at full height, that of 1.5 m up to there, and 1 / (pins ahead of the arm
+        pivot) between them.
+
+    Example:
+        >>> from handfast.advice.example import outfit
+        >>> mount_share_of(outfit())  # pinned straight on
+        ()
+    """
+    v, mount = one.geometry.values, one.mount
+    if mount.payload_cost is None or mount.payload_cost < LEAST_SHARE or not math.isfinite(mount.payload_cost):
+        return ()
+    seat, forward, kit_x = v["plane_ahead"] + v["seat_x"], mount.forward, v.get("kit_x", math.nan)
+    found = []
+    for height, lift in zip(one.curve.height, one.curve.lift, strict=True):
+        slope = _slope_at(v, height)
+        held = lift * (1.0 + slope * seat) + mount.mass * (1.0 + slope * kit_x) + v["tool_mass"] * slope * forward
+        found.append(held / (1.0 + slope * (seat - forward)) - lift)
+    return tuple(found) if all(math.isfinite(value) for value in found) else ()
+
+
+def _slope_at(v: dict[str, float], height: float) -> float:
+    """Fall of the rating with distance ahead of the pin, at a pin height [1/m]."""
+    top, low = v.get("rating_slope", math.nan), v.get("rating_slope_1500", math.nan)
+    if top == 0.0 or not low > 0.0 or v["height_max"] <= SHEET_HEIGHT:
+        return top
+    rise = max(height, SHEET_HEIGHT) - v["pivot_z"]
+    return 1.0 / math.sqrt(v["boom"] ** 2 - rise**2) if height > SHEET_HEIGHT else low
+
+
+def mount_label(one: OutfitAdvice, system: str) -> str:
+    """What the mount costs, short, for the chart.
+
+    Args:
+        one: the outfit.
+        system: "us" or "metric".
+
+    Returns:
+        Words such as "conversion takes 115 lb"; nothing where the mount costs nothing worth saying.
+
+    Example:
+        >>> from handfast.advice.example import outfit
+        >>> mount_label(outfit(), "us")
+        ''
+    """
+    share = mount_share_of(one)
+    return f"{MOUNTS.get(one.mount.route, 'mount')} takes {show(share[-1], 'mass', system)}" if share else ""
+
+
+def mount_sentence(one: OutfitAdvice, system: str) -> str:
+    """What the mount costs, as it is said.
+
+    Args:
+        one: the outfit.
+        system: "us" or "metric".
+
+    Returns:
+        A sentence; nothing where the mount costs nothing worth saying.
+
+    Example:
+        >>> from handfast.advice.example import outfit
+        >>> mount_sentence(outfit(), "us")
+        ''
+    """
+    share = mount_share_of(one)
+    if not share:
+        return ""
+    top, low = (show(value, "mass", system) for value in (share[-1], share[0]))
+    where = "at every height" if top == low else f"at full height, {low} with the arms down"
+    return f"The {MOUNTS.get(one.mount.route, 'mount')} costs you {top} of payload {where}."
 
 
 def load_chart_of(one: OutfitAdvice, system: str) -> LoadChart:
@@ -53,6 +137,8 @@ def load_chart_of(one: OutfitAdvice, system: str) -> LoadChart:
         now=height,
         now_label="" if load is None else f"say {show(load, 'mass', system)}",
         others=others,
+        share=mount_share_of(one),
+        share_label=mount_label(one, system),
         load_unit=to_si(1.0, "lb") if us else 1.0,
         load_word="lb in the jaws, at the load" if us else "kg in the jaws, at the load",
         height_unit=to_si(1.0, "in") if us else 1.0,

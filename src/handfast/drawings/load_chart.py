@@ -35,6 +35,9 @@ class LoadChart:
     """Pin height now, m."""
     now_label: str = ""
     others: tuple[Other, ...] = ()
+    share: tuple[float, ...] = ()
+    """What the mount costs at each height: drawn from the lift on to where it would be pinned straight on."""
+    share_label: str = ""
     load_unit: float = 0.45359237
     """kg in one shown unit."""
     load_word: str = "lb in the jaws, at the load"
@@ -83,7 +86,7 @@ class Plot:
 
 def plot_of(chart: LoadChart, frame: Frame, left: float, right: float) -> Plot:
     """A plot whose load axis ends on a round figure beyond everything drawn."""
-    seen = [*chart.lift, *chart.lift_high, *chart.curl, chart.need or 0.0]
+    seen = [*chart.lift, *chart.lift_high, *_without(chart), *chart.curl, chart.need or 0.0]
     top = sorted(seen)[-1]
     cap = 2.6 * max(max(chart.limit()), chart.need or 0.0)
     return Plot(frame, left, right, max(min(top, cap), 1e-6) * 1.1)
@@ -91,12 +94,12 @@ def plot_of(chart: LoadChart, frame: Frame, left: float, right: float) -> Plot:
 
 def chart_items(chart: LoadChart, plot: Plot) -> list[Item]:
     """The chart without its title."""
-    items = [*_beyond(chart, plot), *_band(chart, plot)]
+    items = [*_beyond(chart, plot), *_share(chart, plot), *_band(chart, plot)]
     if chart.now is not None:
         y = plot.at(0, chart.now)[1]
         items.append(segment((plot.left, y), (plot.right, y), Line.MARK_NARROW))
     items += [*_axes(chart, plot), *_curves(chart, plot)]
-    return [*items, *_need(chart, plot), *_now(chart, plot)]
+    return [*items, *_share_name(chart, plot), *_need(chart, plot), *_now(chart, plot)]
 
 
 def _line(chart: LoadChart, plot: Plot, loads: tuple[float, ...]) -> list[Point]:
@@ -107,6 +110,33 @@ def _beyond(chart: LoadChart, plot: Plot) -> list[Item]:
     edge = _line(chart, plot, chart.limit())
     corners = [(plot.right, edge[-1][1]), (plot.right, edge[0][1])]
     return [Stroke(poly([*edge, *corners], closed=True), None, Hatch.OPEN)]
+
+
+def _without(chart: LoadChart) -> tuple[float, ...]:
+    """What it would lift pinned straight on."""
+    return tuple(a + b for a, b in zip(chart.lift, chart.share, strict=False))
+
+
+def _share(chart: LoadChart, plot: Plot) -> list[Item]:
+    """What the mount takes, from the lift to the line without it, with its name in the clear above."""
+    if not chart.share:
+        return []
+    lift, without = _line(chart, plot, chart.lift), _line(chart, plot, _without(chart))
+    area = poly([*lift, *reversed(without)], closed=True)
+    return [Stroke(area, None, Fill.TINT), Stroke(poly(without), Line.GHOST)]
+
+
+def _share_name(chart: LoadChart, plot: Plot) -> list[Item]:
+    """The mount's share by its mass, on the side of the strip where no other line runs through it."""
+    if not chart.share:
+        return []
+    k = len(chart.heights) // 3
+    (lift, y), (without, _) = (plot.at(loads[k], chart.heights[k]) for loads in (chart.lift, _without(chart)))
+    text = f"−{tick_text(round(chart.share[-1] / chart.load_unit))} {chart.load_word.split(' ')[0]}"
+    wide = text_width(text, Letter.NOTE) + 8
+    others = [plot.at(load, 0)[0] for load in (chart.need, chart.curl[k] if chart.curl else None) if load is not None]
+    clear = all(not without < x < without + wide for x in others) and without + wide <= plot.right
+    return [Label((without + 6 if clear else lift - 6, y + 5), text, Letter.NOTE, "start" if clear else "end")]
 
 
 def _band(chart: LoadChart, plot: Plot) -> list[Item]:
@@ -213,7 +243,8 @@ def chart_words(chart: LoadChart) -> str:
         load = f"{chart.at(h) / chart.load_unit:,.0f} {unit}"
         parts.append(f"at {h / chart.height_unit:,.3g} {chart.height_word} {load}, {chart.governs(h)} governs")
     need = f" Asked for: {chart.need_label.spoken()}." if chart.need_label is not None else ""
-    return "It carries " + "; ".join(parts) + "." + need
+    share = f" {chart.share_label[:1].upper()}{chart.share_label[1:]}." if chart.share_label else ""
+    return "It carries " + "; ".join(parts) + "." + need + share
 
 
 def load_chart(chart: LoadChart, mode: Mode = "screen", width: float = 360.0) -> str:

@@ -16,6 +16,7 @@ from handfast import counter
 from handfast.advice.as_json import to_json
 from handfast.advice.result import Advice, OutfitAdvice
 from handfast.documents.kinds import KINDS
+from handfast.drawings.charts_from_advice import mount_sentence
 from handfast.drawings.piece_sizes import can_be_resized
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import read_inquiry
@@ -196,6 +197,7 @@ def _outfit_context(desk: Desk, found: Found, asked: Asked, system: str) -> dict
         "tally": tally_mark(how_sure(outfit)),
         "drawing": Markup(side_and_chart(drawn, asked.height, asked.curl, asked.lid)),
         "sliders": _sliders(drawn, asked, _takes(found), system),
+        "share": mount_sentence(outfit, system),
         "rolls": Markup(slope_drawn(outfit, system)),
         "axles": Markup(axles_drawn(outfit, system)),
         "checks": check_rows(outfit, system),
