@@ -1,7 +1,7 @@
 """What a mount costs over the lift: moments about the arm pivot by hand.
 
-A conversion of 40 kg, its middle 0.06 m ahead of the pins, sets the tool 0.08 m further forward; pinned straight on, the
-same moment about the pivot lifts more. The advice reckons the cost at full height its own way, over the samples.
+A conversion of 40 kg, its middle 0.06 m ahead of the pins, sets the tool 0.08 m further forward; pinned straight on,
+the same moment about the pivot lifts more. The advice reckons the cost at full height its own way, over the samples.
 """
 
 from __future__ import annotations

@@ -132,7 +132,7 @@ def _share_name(chart: LoadChart, plot: Plot) -> list[Item]:
         return []
     k = len(chart.heights) // 3
     (lift, y), (without, _) = (plot.at(loads[k], chart.heights[k]) for loads in (chart.lift, _without(chart)))
-    text = f"−{tick_text(round(chart.share[-1] / chart.load_unit))} {chart.load_word.split(' ')[0]}"
+    text = f"−{tick_text(round(chart.share[k] / chart.load_unit))} {chart.load_word.split(' ')[0]}"
     wide = text_width(text, Letter.NOTE) + 8
     others = [plot.at(load, 0)[0] for load in (chart.need, chart.curl[k] if chart.curl else None) if load is not None]
     clear = all(not without < x < without + wide for x in others) and without + wide <= plot.right
