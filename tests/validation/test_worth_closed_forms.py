@@ -144,6 +144,33 @@ def test_nearly_every_value_is_with_the_samples_of_an_inquiry(family: object, sh
     assert np.quantile(errors, 0.99) <= 8.0
 
 
+@pytest.mark.parametrize("tells", [0.0, 0.6, 0.95])
+def test_an_answer_that_is_not_quite_so(tells: float) -> None:
+    """Normal figure: the spread of what is then expected is less by the correlation of answer and truth."""
+    for seed in range(30):
+        rng = np.random.default_rng(seed)
+        slope, mean = rng.uniform(0.5, 2.0, size=2), rng.uniform(-1.0, 1.0)
+        z = normals(2, seed, FINE)
+        acts = plain(np.stack([np.zeros(len(z)), mean + z[:, :2] @ slope]))
+        found = worths(acts, [Unknown(c, c) for c in z.T], [tells, 1.0, 1.0])
+        form = unit_normal_loss(mean, tells * slope[0]) if tells > 0.0 else 0.0
+        assert found[0] == pytest.approx(form, rel=OF_FORM, abs=OF_PERFECT * unit_normal_loss(mean, np.hypot(*slope)))
+
+
+def test_an_answer_that_is_sometimes_a_guess() -> None:
+    """Two machines, three to one, each with a tool that fits it alone; four answers in five are not a guess."""
+    right = np.repeat([0.0, 1.0], [768, 256])
+    acts = plain(np.stack([100.0 * right, 100.0 * (1.0 - right)]))
+    chance = {
+        (truth, said): p * (0.8 * (truth == said) + 0.2 * q)
+        for truth, p in ((0, 0.75), (1, 0.25))
+        for said, q in ((0, 0.75), (1, 0.25))
+    }
+    told = sum(100.0 * min(chance[1, said], chance[0, said]) for said in (0, 1))
+    found = worths(acts, [Unknown(right, shares=(0.75, 0.25))], [0.8])
+    assert found == pytest.approx([25.0 - told])
+
+
 def test_perfect_information_is_the_closed_form() -> None:
     case = linear_gaussian(7, FINE)
     assert perfect(case.acts.losses) == pytest.approx(case.perfect, rel=0.005)

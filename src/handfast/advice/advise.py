@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from handfast.advice import say
-from handfast.advice.ask import ask_next
+from handfast.advice.ask import accuracy_of, ask_next
 from handfast.advice.best_of import named
 from handfast.advice.change import all_changes
 from handfast.advice.charts import linkage_notes
@@ -148,7 +148,7 @@ def _advice(
 ) -> Advice:
     top = order[0]
     final = judged.final(top)
-    values = knowing(judged, loss)
+    values = knowing(judged, loss, accuracy_of)
     waiting = open_facts(judged, top, inquiry)
     return Advice(
         title=inquiry.title,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -18,12 +18,13 @@ from handfast.quantities.normal import normal_quantile
 Place = tuple[int, int]  # a finding, and a row of its arrays
 
 
-def knowing(judged: Judged, loss: Losses) -> dict[str, float]:
+def knowing(judged: Judged, loss: Losses, accuracy: Callable[[str], float] | None = None) -> dict[str, float]:
     """Expected value of knowing each uncertain input, in money.
 
     Args:
         judged: every outfit with its checks.
         loss: of all of them and of no sale.
+        accuracy: how much of the truth an answer about a path tells, 0 to 1; all of it where None.
 
     Returns:
         Money by path: never negative, never more than knowing everything is worth, exactly 0 for a fact that moves no
@@ -45,7 +46,8 @@ def knowing(judged: Judged, loss: Losses) -> dict[str, float]:
         return {one.path: 0.0 for one in draws.inputs}
     deviates = normal_quantile(draws.uniforms[:, [one.column for one in draws.inputs]])
     unknowns = [_unknown(draws, one, z) for one, z in zip(draws.inputs, deviates.T, strict=True)]
-    found = worths(acts_of(judged, loss, rows), unknowns)
+    tells = [accuracy(one.path) for one in draws.inputs] if accuracy is not None else []
+    found = worths(acts_of(judged, loss, rows), unknowns, tells)
     return {one.path: value for one, value in zip(draws.inputs, found, strict=True)}
 
 

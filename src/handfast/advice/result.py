@@ -239,10 +239,11 @@ class Question:
     fact: str
     question: str
     answers: tuple[str, ...]
-    worth: float  # money
+    worth: float  # money, of an answer as accurate as answers are
     burden: float  # money-like scale of bother
     why: str
     how: str
+    accuracy: float = 1.0  # what share of the truth an answer tells
 
 
 @dataclass(frozen=True)

@@ -74,18 +74,22 @@ def perfect(losses: Array, weights: Array | None = None) -> float:
     return max(0.0, float(means(losses, w).min() - losses.min(axis=0) @ w))
 
 
-def worths(acts: Acts, unknowns: Sequence[Unknown]) -> list[float]:
+def worths(acts: Acts, unknowns: Sequence[Unknown], accuracies: Sequence[float] = ()) -> list[float]:
     """Value of knowing each fact, by itself, before choosing an act.
 
     Args:
         acts: two or more.
         unknowns: every open fact that the samples were drawn from, independent of one another.
+        accuracies: of the answers, one a fact, 0 to 1; all 1 where left out. For a category the share of answers that
+            are not just a guess by how often each is met; for a figure the correlation of answer and truth.
 
     Returns:
         Money, one a fact: never negative, never more than knowing everything, exactly 0 where no limit moves.
 
     Source: E[max over acts of E[−loss | x]] − max over acts of E[−loss]; samples weighted to the shares of their
-    categories (post-stratification), conditional means by moving the fact in every sample (pick and freeze).
+    categories (post-stratification), conditional means by moving the fact in every sample (pick and freeze). An answer
+    that is not quite so draws every conditional mean towards the mean of all, which is exact for such categories and
+    for losses linear in normal facts (Raiffa and Schlaifer, preposterior analysis).
 
     Example:
         >>> u = (np.arange(1024) + 0.5) / 1024
@@ -103,14 +107,20 @@ def worths(acts: Acts, unknowns: Sequence[Unknown]) -> list[float]:
     slopes = _slopes(acts, unknowns)
     felt = [(one, rows) for one, (rows, _) in zip(unknowns, slopes, strict=True)]
     found = []
-    for one, (rows, base) in zip(unknowns, slopes, strict=True):
+    for one, (rows, base), tells in zip(unknowns, slopes, accuracies or [1.0] * len(unknowns), strict=True):
         if one.shares:
             given = _by_category(acts, one, rows, base, weights, felt)
         else:
             given = _by_figure(acts, one, rows, base, weights)
-        value = 0.0 if given is None else min(perfect(*given), most)
+        value = 0.0 if given is None else min(perfect(_told(*given, tells), given[1]), most)
         found.append(value if value > NOTHING * most else 0.0)
     return found
+
+
+def _told(given: Array, weights: Array, tells: float) -> Array:
+    """Mean losses given an answer, from those given the truth."""
+    middle = means(given, weights / weights.sum())[:, None]
+    return np.asarray(middle + tells * (given - middle))
 
 
 def undominated(losses: Array) -> list[int]:
