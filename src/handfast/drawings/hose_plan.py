@@ -208,7 +208,9 @@ def _marks(view: HosePlanView, frame: Frame) -> list[Item]:
     words = OUTLETS[view.outlet]
     x = max(start[0] - 10, text_width(words, Letter.NOTE) + 4)
     items.append(Label((x, start[1] - 12), words, Letter.NOTE, "end"))
-    items.append(Label((middle[0] + 10, middle[1] - 8), view.arm_tags, Letter.MARK))
+    side = -1 if z2 > z1 else 1  # on the outer side of the line, whichever way it rises
+    anchor = "end" if side < 0 else "start"
+    items.append(Label((middle[0] + 10 * side, middle[1] - 8), view.arm_tags, Letter.MARK, anchor))
     return items
 
 

@@ -56,11 +56,11 @@ def _held(attachment: Attachment, kit: Part | None) -> bool | None:
 
 
 def _blocked(relief: float, oil: Hydraulics | None) -> float:
-    """What a rod port that is shut would feel [Pa], to the bar."""
+    """What a rod port that is shut would feel [Pa], to the kilopascal."""
     if oil is None or oil.bore.is_unknown or oil.rod.is_unknown:
         return NAN
     felt = float(blocked_rod_pressure(relief, oil.bore.value, oil.rod.value))
-    return NAN if felt != felt else round(felt, -5)
+    return NAN if felt != felt else round(felt, -3)
 
 
 def _likely(estimate: Estimate) -> float:
