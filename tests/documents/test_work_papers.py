@@ -303,3 +303,9 @@ def test_the_way_it_hangs_has_its_own_steps(flat: Any, name: str) -> None:
     assert ("Fit the quick attach on the four pins" in text) == (mount == "conversion")
     assert ("Drive the pins out" in text) == (mount in ("ears", "conversion"))
     assert text.index("Put the weight behind on") < text.index("Tests")
+
+
+def test_an_electric_lid_has_its_wiring_on_the_circuit_sheet(flat: Any) -> None:
+    text = flat(paper("electric", "circuit-sheet"))
+    for words in ("Wiring", "W1: cable", "F1: 30 A", "Cable loses", "At the motor", "plug at the end of the arms"):
+        assert words in text

@@ -25,10 +25,13 @@ from handfast.documents.work_paper import (
 )
 from handfast.drawings.circuit import circuit_drawing, circuit_words
 from handfast.drawings.from_outfit import circuit_view_of, degrees_words, hose_plan_view_of
+from handfast.drawings.from_wiring import wiring_figures, wiring_view_of
 from handfast.drawings.hose_plan import hose_plan_drawing, hose_plan_words
+from handfast.drawings.wiring import wiring_drawing, wiring_words
 from handfast.outfits.circuit_of import OneStroke, OutfitCircuit
 from handfast.outfits.fitting import Fitting
 from handfast.outfits.port_map import port_map
+from handfast.outfits.wiring import Wiring, wiring_of
 from handfast.quantities.showing import show
 from handfast.reckoning.circuit import LIMITS
 
@@ -60,9 +63,13 @@ def circuit_sheet(advice: Advice, outfit_id: str, fitting: Fitting, options: Opt
     """
     options = options or Options()
     pics: dict[str, dict[str, str]] = {}
-    sections = _sections(fitting, options.system, pics)
+    one = advice.outfit(outfit_id)
+    wiring = wiring_of(fitting.outfit, fitting.inquiry, fitting.shelf, one.job.loads_per_hour or float("nan"))
+    sections = (
+        _sections(fitting, options.system, pics) if wiring is None else _wired(wiring, fitting, options.system, pics)
+    )
     paper = WorkPaper(NAME, head_of(advice, fitting, options), sections, "not to scale", pics)
-    return press_paper(paper, advice, advice.outfit(outfit_id), options)
+    return press_paper(paper, advice, one, options)
 
 
 def _sections(fitting: Fitting, system: str, pics: dict[str, dict[str, str]]) -> list[Section]:
@@ -82,6 +89,19 @@ def _sections(fitting: Fitting, system: str, pics: dict[str, dict[str, str]]) ->
         Section("Speed of the oil", list(_speeds(circuit, system)), whole=True),
         Section("Ports", ports_rows(fitting), whole=True),
         Section("Rules of this circuit", [bullets(_rules(fitting, system))]),
+    ]
+
+
+def _wired(wiring: Wiring, fitting: Fitting, system: str, pics: dict[str, dict[str, str]]) -> list[Section]:
+    """The sheet of an electric lid: its wiring in place of a circuit of oil."""
+    view = wiring_view_of(wiring, system)
+    pics["circuit"] = picture(wiring_drawing(view, "print"), wiring_words(view))
+    figures = table(("", "reckoned"), (1.2, 2), ([f"*{name}", words] for name, words in wiring_figures(wiring)), "ll")
+    said = "Fuse within a hand's breadth of the battery. Cable reckoned at 68 °F (20 °C), both wires."
+    return [
+        Section("Wiring", [drawing("circuit", 140.0)], whole=True),
+        Section("Current and voltage", [figures, note(said)], whole=True),
+        Section("Ports", ports_rows(fitting), whole=True),
     ]
 
 

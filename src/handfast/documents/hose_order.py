@@ -24,9 +24,20 @@ from handfast.drawings.from_outfit import SIZES
 from handfast.outfits.fitting import Fitting
 from handfast.outfits.hose_order import HoseOrder, hose_order_of
 from handfast.outfits.ordering import asked
+from handfast.outfits.part_counts import CLAMP_EVERY
 
 NAME = "Hose order"
-HEAD = ("no.", "from\nto", "hose", "bore", "bears", "overall\ncut", "end 1\nend 2", "stand of ends\nsleeve", "qty")
+HEAD = (
+    "no.",
+    "from\nto",
+    "hose",
+    "bore",
+    "bears",
+    "overall\ncut",
+    "end 1\nend 2",
+    "ends stand\nsleeve, clamps",
+    "qty",
+)
 COLUMNS = (0, 2.3, 1.7, 0, 0, 0, 1.9, 1.5, 0)
 BENCH = (
     "Overall is from seat to seat, made up; cut is the bare hose. Make up to the overall length, never below it.",
@@ -102,7 +113,7 @@ def _row(one: HoseOrder, system: str) -> list[str]:
         f"{pressure(one.rating, system)}\n{one.weakest}",
         f"*{length(one.overall, system)}\n{_cut(one, system)}",
         f"{first or NOT_KNOWN}\n{second or NOT_KNOWN}",
-        f"{one.clocking or NOT_KNOWN}\n{one.sleeve}",
+        f"{one.clocking or NOT_KNOWN}\n{laid_words(one, system)}",
         str(one.quantity),
     ]
 
@@ -116,6 +127,19 @@ def bore_words(bore: float) -> str:
     if not isfinite(bore):
         return NOT_KNOWN
     return SIZES.get(round(bore * 1e3, 1), f"{bore * 1e3:.1f} mm")
+
+
+def laid_words(one: HoseOrder, system: str) -> str:
+    """Where its sleeve goes, and how many clamps hold what lies still.
+
+    >>> laid_words.__name__
+    'laid_words'
+    """
+    piece = one.number.piece
+    if piece is None or piece.at != "tractor" or not isfinite(piece.needed):
+        return f"sleeve {one.sleeve}"
+    count = max(round(piece.needed / CLAMP_EVERY), 1)
+    return f"sleeve {one.sleeve}; {count} clamps, one every {length(CLAMP_EVERY, system)}"
 
 
 def _cut(one: HoseOrder, system: str) -> str:
@@ -140,10 +164,10 @@ def _question(key: str) -> Row:
 def _brought(hoses: list[HoseOrder], fitting: Fitting, system: str) -> Row:
     needs = {one.tag: length(one.needed, system) for one in fitting.hoses.hoses}
     rows = [
-        [f"*{h.tag}", h.number.start, h.number.end, h.made_of, needs.get(h.tag, NOT_KNOWN), h.sleeve, "[]"]
+        [f"*{h.tag}", h.number.start, h.number.end, h.made_of, needs.get(h.tag, NOT_KNOWN), laid_words(h, system), "[]"]
         for h in hoses
     ]
-    head = ("no.", "from", "to", "whose", "at least", "sleeve", "there")
+    head = ("no.", "from", "to", "whose", "at least", "sleeve, clamps", "there")
     return table(head, (0, 2, 2, 1.4, 0, 1.2, 0), rows, "llllrll")
 
 

@@ -12,8 +12,10 @@ from handfast.advice.order import order_for
 from handfast.advice.result import Advice, OutfitAdvice
 from handfast.drawings.circuit import circuit_drawing
 from handfast.drawings.from_outfit import circuit_view_of, hose_plan_view_of
+from handfast.drawings.from_wiring import wiring_figures, wiring_view_of
 from handfast.drawings.hose_plan import hose_plan_drawing
 from handfast.drawings.svg import in_two_widths
+from handfast.drawings.wiring import wiring_drawing
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.bite import bite_of
@@ -21,6 +23,7 @@ from handfast.outfits.circuit_of import OutfitCircuit
 from handfast.outfits.fitting import Fitting, fitting_of
 from handfast.outfits.ordering import Order, OrderLine, quantity_words
 from handfast.outfits.powering import RouteChoice, route_words
+from handfast.outfits.wiring import wiring_of
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 from handfast.quantities.tables import table
@@ -65,6 +68,10 @@ def _drawn(fitting: Fitting, system: str) -> dict[str, Any]:
     if circuit is not None:
         view = circuit_view_of(circuit, fitting.outfit, fitting.inquiry, system)
         found["circuit"] = Markup(in_two_widths(lambda w: circuit_drawing(view, "screen", w), WIDE, SMALL))
+    wiring = wiring_of(fitting.outfit, fitting.inquiry, fitting.shelf)
+    if wiring is not None:
+        wired = wiring_view_of(wiring, system)
+        found["circuit"] = Markup(in_two_widths(lambda w: wiring_drawing(wired, "screen", w), WIDE, SMALL))
     if hoses.hoses:
         plan = hose_plan_view_of(hoses, fitting.outfit, fitting.inquiry, fitting.runs, system)
         found["hoses"] = Markup(in_two_widths(lambda w: hose_plan_drawing(plan, "screen", w), WIDE, SMALL))
@@ -74,7 +81,9 @@ def _drawn(fitting: Fitting, system: str) -> dict[str, Any]:
 def _figures(fitting: Fitting, outfit: OutfitAdvice, system: str) -> list[tuple[str, str]]:
     """How fast it closes, how hard it bites, what bears least."""
     circuit = fitting.circuit
+    wiring = wiring_of(fitting.outfit, fitting.inquiry, fitting.shelf, outfit.job.loads_per_hour or float("nan"))
     found = _timed(outfit) if circuit is None else _of_circuit(circuit, system)
+    found += [] if wiring is None else wiring_figures(wiring)
     bite = bite_of(fitting.outfit.attachment, float("nan") if circuit is None else circuit.relief)
     if not isnan(bite.shut):
         least, most = (show(force, "force", system) for force in bite[:2])
