@@ -13,7 +13,7 @@ import pytest
 from handfast.advice.advise import advise
 from handfast.advice.example import outfit
 from handfast.advice.result import OutfitAdvice
-from handfast.drawings.charts_from_advice import load_chart_of, mount_label, mount_sentence, mount_share_of
+from handfast.drawings.charts_from_advice import further_out, load_chart_of, mount_label, mount_sentence, mount_share_of
 from handfast.drawings.load_chart import chart_words, load_chart
 from handfast.machines.reading import demo_inquiries, demo_shelf
 
@@ -62,3 +62,18 @@ def test_the_chart_draws_and_says_it() -> None:
     with_share, without = load_chart(chart), load_chart(replace(chart, share=(), share_label=""))
     assert "−" in with_share and with_share != without
     assert mount_share_of(outfit()) == () and mount_sentence(outfit(), "us") == ""
+
+
+def test_further_out_it_lifts_what_the_same_moment_about_the_arm_pivot_holds() -> None:
+    """The example's sheet: 880 lb at the pins, 640 lb 500 mm ahead, so the pivot lies 1 / 0.75 m behind the pins."""
+    lift, arm, seat = outfit().curve.lift[-1], 1 / 0.75, 0.0254 + 0.508
+    for other, more in zip(further_out(outfit(), "metric"), (0.30, 0.60), strict=True):
+        assert other.likely[-1] == pytest.approx(lift * (arm + seat) / (arm + seat + more), rel=1e-9)
+    assert further_out(converted(0.0), "us") == ()
+
+
+def test_the_attachments_own_rating_governs_where_it_is_least() -> None:
+    chart = replace(load_chart_of(outfit(), "us"), rated=100.0, curl=())
+    assert chart.at(1.0) == 100.0 and chart.governs(1.0) == "rating"
+    assert "its own rating governs" in load_chart(replace(chart, now=1.0))
+    assert replace(chart, rated=1000.0).governs(1.0) == "lift"

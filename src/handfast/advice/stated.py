@@ -5,6 +5,7 @@ from __future__ import annotations
 from handfast.advice.odds import Judged
 from handfast.advice.result import Fact
 from handfast.machines.inquiry import Inquiry
+from handfast.machines.tractor import CLASSES
 from handfast.machines.work import Work
 from handfast.outfits.draws import Draws, follow
 from handfast.outfits.facts import machine_class
@@ -157,7 +158,7 @@ def _machine(inquiry: Inquiry) -> tuple[str, str, str]:
     if name:
         return name, "sure", "sheet"
     group = machine_class(machine)
-    return (group.replace("_", " "), "about", "stated") if group else ("", "not known", "missing")
+    return (CLASSES[group], "about", "stated") if group else ("", "not known", "missing")
 
 
 def _work(inquiry: Inquiry, system: str) -> tuple[str, str, str]:

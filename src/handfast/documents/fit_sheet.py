@@ -112,7 +112,8 @@ def _drawn(advice: Advice, one: OutfitAdvice, system: str) -> dict[str, Any]:
         return {"pics": {**marks(one), **_axles(one, system)}, "side-note": waits, "scale": "none"}
     drawn = pictures(advice, one, system)
     alt = f"{side_words(drawn.side)} Load chart: {chart_words(drawn.chart)}"
-    rated = " Thin upright line: the attachment's own rating." if drawn.chart.others else ""
+    rated = " Upright dash-dot line: the attachment's own rating." if drawn.chart.rated is not None else ""
+    rated += " Thin lines: the load that much further out." if drawn.chart.others else ""
     side = picture(sheet_a(drawn.side, drawn.chart, "print", WIDTH), alt)
     return {
         "pics": {**marks(one), **_axles(one, system), "side": side},

@@ -18,6 +18,10 @@ from handfast.quantities.showing import show
 from handfast.quantities.units import to_si
 
 RULES = (0.20, 0.25)
+FURTHER = {
+    "us": (("+12 in", 0.3048), ("+24 in", 0.6096)),
+    "metric": (("+30 cm", 0.30), ("+60 cm", 0.60)),
+}
 LEAST_SHARE = 5.0  # kg, below which a mount's share is thinner than its line
 MOUNTS = {"adapter": "adapter", "conversion": "conversion", "ears": "pin-on kit"}
 STATES = {
@@ -64,6 +68,37 @@ def _slope_at(v: dict[str, float], height: float) -> float:
         return top
     rise = max(height, SHEET_HEIGHT) - v["pivot_z"]
     return 1.0 / math.sqrt(v["boom"] ** 2 - rise**2) if height > SHEET_HEIGHT else low
+
+
+def further_out(one: OutfitAdvice, system: str) -> tuple[Other, ...]:
+    """Lift with the load's middle further ahead of the pins than it sits.
+
+    Args:
+        one: the outfit.
+        system: "us" or "metric", whose round distances are taken.
+
+    Returns:
+        Curves with their names; none on a self-levelling loader, which lifts the same there.
+
+    Source: the same moment about the arm pivot, at a longer arm.
+
+    Example:
+        >>> from handfast.advice.example import outfit
+        >>> [(one.label, round(one.likely[-1])) for one in further_out(outfit(), "us")], round(outfit().curve.lift[-1])
+        ([('+12 in', 185), ('+24 in', 162)], 215)
+    """
+    v = one.geometry.values
+    seat, slopes = v["plane_ahead"] + v["seat_x"], [_slope_at(v, height) for height in one.curve.height]
+    if not all(slope > 0.0 for slope in slopes) or not math.isfinite(seat):
+        return ()
+    found = []
+    for words, more in FURTHER[system]:
+        likely = [
+            lift * (1.0 + slope * seat) / (1.0 + slope * (seat + more))
+            for lift, slope in zip(one.curve.lift, slopes, strict=True)
+        ]
+        found.append(Other(words, tuple(likely)))
+    return tuple(found)
 
 
 def mount_label(one: OutfitAdvice, system: str) -> str:
@@ -122,7 +157,6 @@ def load_chart_of(one: OutfitAdvice, system: str) -> LoadChart:
     us, load = system == "us", cautious_load(one, height, system)
     rated = rating(one)
     near = rated is not None and rated < 1.1 * max(curve.lift)
-    others = (Other("", (float(rated or 0.0),) * len(curve.height)),) if near else ()
     banded = any(b - a > 0.01 * b for a, b in zip(curve.lift_p10, curve.lift_p90, strict=True))
     asked = curve.load if curve.load is not None and math.isfinite(curve.load) else None
     need = None if asked is None else Figure(f"asked, {show(asked, 'mass', system)}")
@@ -136,7 +170,8 @@ def load_chart_of(one: OutfitAdvice, system: str) -> LoadChart:
         need_label=need,
         now=height,
         now_label="" if load is None else f"say {show(load, 'mass', system)}",
-        others=others,
+        others=further_out(one, system),
+        rated=rated if near else None,
         share=mount_share_of(one),
         share_label=mount_label(one, system),
         load_unit=to_si(1.0, "lb") if us else 1.0,
@@ -146,26 +181,32 @@ def load_chart_of(one: OutfitAdvice, system: str) -> LoadChart:
     )
 
 
-def axle_bars_of(one: OutfitAdvice, system: str) -> AxleBars:
+def axle_bars_of(one: OutfitAdvice, system: str, moving: bool = False) -> AxleBars:
     """Axle bars: loaded without and with what hangs behind, raised and empty.
 
     Args:
         one: the outfit.
         system: "us" or "metric".
+        moving: travelling and braking too.
 
     Returns:
         `AxleBars`.
+
+    Example:
+        >>> from handfast.advice.example import outfit
+        >>> [state.name for state in axle_bars_of(outfit(), "us", moving=True).states]
+        ['Loaded, as offered', 'Raised and empty', 'Travelling loaded', 'Braking, 2 m/s²']
     """
-    shown = [a for a in one.axles if a.pose in STATES and math.isfinite(a.front + a.rear)]
+    shown = [a for a in one.axles if (moving or a.pose in STATES) and math.isfinite(a.front + a.rear)]
     states = tuple(
         AxleState(
-            STATES[a.pose],
+            STATES.get(a.pose, a.title),
             f"{show(a.front + a.rear, 'mass', system)} in all",
             a.rear,
             a.front,
             f"rear {show(a.rear, 'mass', system)}, {figure(a.rear_share, 'share', system)}",
             f"front {show(a.front, 'mass', system)}",
-            RULES if a.pose != "empty_raised" else (),
+            RULES if a.pose.startswith("loaded_furthest") else (),
         )
         for a in shown
     )

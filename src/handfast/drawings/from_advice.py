@@ -171,7 +171,18 @@ def _hung(hung: list[BallastPiece], mass: float, one: OutfitAdvice, system: str)
     behind = sum(p.mass * p.behind for p in hung) / mass
     wheels = sum(p.mass for p in one.ballast.chosen if p.at in ("rear_wheels", "tyres"))
     note = f"and {show(wheels, 'mass', system)} in the wheels" if wheels else "on the hitch"
-    return Behind("ballast_box", behind, Figure(show(mass, "mass", system)), note)
+    heaviest = max(hung, key=lambda p: p.mass)
+    return Behind(_kind_behind(heaviest), behind, Figure(show(mass, "mass", system)), note)
+
+
+def _kind_behind(piece: BallastPiece) -> str:
+    """The drawn kind of a piece of ballast, by what it is called and where it goes."""
+    called = f"{piece.part} {piece.title}".casefold()
+    if "drum" in called:
+        return "drum"
+    if piece.at in ("rack", "front_rack") or "suitcase" in called:
+        return "suitcase_weights"
+    return "ballast_box"
 
 
 def _axle_loads(one: OutfitAdvice, system: str, known: Certainty) -> AxleLoads | None:

@@ -35,6 +35,8 @@ class LoadChart:
     """Pin height now, m."""
     now_label: str = ""
     others: tuple[Other, ...] = ()
+    rated: float | None = None
+    """What the attachment itself is rated for, kg; None where it is not known or far beyond the lift."""
     share: tuple[float, ...] = ()
     """What the mount costs at each height: drawn from the lift on to where it would be pinned straight on."""
     share_label: str = ""
@@ -47,10 +49,9 @@ class LoadChart:
     title: str = "Load chart"
 
     def limit(self) -> tuple[float, ...]:
-        """The lesser of lift and curl at each height."""
-        if not self.curl:
-            return self.lift
-        return tuple(min(a, b) for a, b in zip(self.lift, self.curl, strict=True))
+        """The least of lift, curl and the attachment's own rating at each height."""
+        rated = math.inf if self.rated is None else self.rated
+        return tuple(min(a, b, rated) for a, b in zip(self.lift, self.curl or self.lift, strict=True))
 
     def at(self, height: float) -> float:
         """What it carries at a height, read off the limit."""
@@ -61,11 +62,11 @@ class LoadChart:
         return values[0] if abs(height - hs[0]) < abs(height - hs[-1]) else values[-1]
 
     def governs(self, height: float) -> str:
-        """The limit that governs at a height: lift or curl."""
-        if not self.curl:
-            return "lift"
+        """The limit that governs at a height: lift, curl or rating."""
         k = min(range(len(self.heights)), key=lambda i: abs(self.heights[i] - height))
-        return "curl" if self.curl[k] < self.lift[k] else "lift"
+        found = {"lift": self.lift[k], "curl": self.curl[k] if self.curl else math.inf}
+        found["rating"] = math.inf if self.rated is None else self.rated
+        return min(found, key=lambda name: found[name])
 
 
 @dataclass(frozen=True)
@@ -176,16 +177,27 @@ def _curves(chart: LoadChart, plot: Plot) -> list[Item]:
     items: list[Item] = []
     for other in chart.others:
         points = _line(chart, plot, other.likely)
-        items += [
-            Stroke(poly(points), Line.NOTE),
-            Label((points[0][0], points[0][1] + 16), other.label, Letter.NOTE, "middle"),
-        ]
+        items.append(Stroke(poly(points), Line.NOTE))
+    items += _names_of_others(chart, plot)
+    if chart.rated is not None:
+        items.append(Stroke(poly(_line(chart, plot, (chart.rated,) * len(chart.heights))), Line.LIMIT))
     lift = _line(chart, plot, chart.lift)
     curl = _line(chart, plot, chart.curl) if chart.curl else []
     if curl:
         items.append(Stroke(poly(curl), Line.DASHED))
     items.append(Stroke(poly(lift), Line.WIDE))
     return [*items, *_names(lift, curl, plot)]
+
+
+def _names_of_others(chart: LoadChart, plot: Plot) -> list[Item]:
+    """Each further curve's name beside it, stepped up the drawing so that no two meet."""
+    items: list[Item] = []
+    for k, other in enumerate(chart.others):
+        at = len(chart.heights) * (k + 1) // (len(chart.others) + 3)
+        x, y = plot.at(other.likely[at], chart.heights[at])
+        if other.label and x - 5 - text_width(other.label, Letter.NOTE) > plot.left + 2:
+            items.append(Label((x - 5, y + 4), other.label, Letter.NOTE, "end"))
+    return items
 
 
 def _names(lift: list[Point], curl: list[Point], plot: Plot) -> list[Item]:
@@ -229,7 +241,7 @@ def _now(chart: LoadChart, plot: Plot) -> list[Item]:
     if right and 0 < need_x - x < text_width(chart.now_label, Letter.FIGURE) + 14:
         dx = need_x - x + 8
     items.append(Label((x + dx, y - 9), chart.now_label, Letter.FIGURE, anchor))
-    word = f"{chart.governs(chart.now)} governs"
+    word = {"rating": "its own rating governs"}.get(governs := chart.governs(chart.now), f"{governs} governs")
     items.append(Label((plot.right - 4, y + 20), word, Letter.NOTE, "end"))
     return items
 
@@ -241,10 +253,19 @@ def chart_words(chart: LoadChart) -> str:
     parts = []
     for h in dict.fromkeys([*hs, *([chart.now] if chart.now is not None else [])]):
         load = f"{chart.at(h) / chart.load_unit:,.0f} {unit}"
-        parts.append(f"at {h / chart.height_unit:,.3g} {chart.height_word} {load}, {chart.governs(h)} governs")
+        word = chart.governs(h).replace("rating", "its own rating")
+        parts.append(f"at {h / chart.height_unit:,.3g} {chart.height_word} {load}, {word} governs")
     need = f" Asked for: {chart.need_label.spoken()}." if chart.need_label is not None else ""
     share = f" {chart.share_label[:1].upper()}{chart.share_label[1:]}." if chart.share_label else ""
-    return "It carries " + "; ".join(parts) + "." + need + share
+    further = "; ".join(f"{o.label} {o.likely[-1] / chart.load_unit:,.0f} {unit}" for o in chart.others if o.label)
+    return (
+        "It carries "
+        + "; ".join(parts)
+        + "."
+        + need
+        + share
+        + (f" At full height with the load further out: {further}." if further else "")
+    )
 
 
 def load_chart(chart: LoadChart, mode: Mode = "screen", width: float = 360.0) -> str:

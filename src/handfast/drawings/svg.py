@@ -291,6 +291,26 @@ def _spoken(sheet: Sheet, prefix: str) -> tuple[str, str]:
     return words, f' role="img" aria-labelledby="{prefix}t {prefix}s"'
 
 
+def in_three_widths(draw: Callable[[float], str], wide: float, middle: float, small: float) -> str:
+    """A drawing made for three widths, so that its lettering never shrinks by more than an eighth.
+
+    Args:
+        draw: gives the SVG text for a width, px.
+        wide: px of the regular drawing.
+        middle: px of the one for a narrow column.
+        small: px of the one for a small screen.
+
+    Returns:
+        HTML text.
+
+    >>> in_three_widths(lambda width: f"{width:.0f}", 1000, 760, 350)[:77]
+    '<div class="drawn"><div class="at-wide">1000</div><div class="at-middle">760<'
+    """
+    names = {"wide": wide, "middle": middle, "small": small}
+    drawn = [f'<div class="at-{name}">{draw(width)}</div>' for name, width in names.items()]
+    return f'<div class="drawn">{"".join(drawn)}</div>'
+
+
 def in_two_widths(draw: Callable[[float], str], wide: float = 1000.0, small: float = 358.0) -> str:
     """A drawing made for both widths, of which the style sheet shows the one that fits.
 

@@ -34,6 +34,13 @@ from handfast.machines.loader import Loader, not_above
 from handfast.machines.part import Connection
 
 MachineClass = Literal["subcompact", "compact_small", "compact_large", "utility"]
+CLASSES: dict[str, str] = {
+    "subcompact": "sub-compact",
+    "compact_small": "small compact",
+    "compact_large": "large compact",
+    "utility": "utility",
+}
+"""The classes as they are said."""
 
 AXLES_SHARE = 0.02  # front and rear may miss the mass by this share of it
 LINES_BEYOND = 7  # cylinders 4, pump, tank, and the one that feeds what comes after

@@ -18,10 +18,10 @@ from handfast.drawings.sheet_a import sheet_a
 from handfast.drawings.side_parts import Dimensions, SideView
 from handfast.drawings.side_view import lid_angle, side_view
 from handfast.drawings.slope_view import slope_view
-from handfast.drawings.svg import in_two_widths
+from handfast.drawings.svg import in_three_widths, in_two_widths
 from handfast.quantities.showing import show
 
-WIDE, SMALL = 1000.0, 358.0
+WIDE, MIDDLE, SMALL = 1000.0, 760.0, 358.0
 CURL_LEAST, CURL_MOST = radians(-45.0), radians(35.0)
 LID_MOST = radians(70.0)
 SLOPE = 400.0
@@ -106,12 +106,12 @@ def posed(one: Scene, height: float | None, curl: float, lid: float | None = Non
 
 @lru_cache(maxsize=256)
 def side_and_chart(one: Scene, height: float | None, curl: float, lid: float | None, only: float | None = None) -> str:
-    """Part A of an outfit's sheet, in two widths, or in the one that is seen."""
+    """Part A of an outfit's sheet, in three widths, or in the one that is seen."""
     view, chart = posed(one, height, curl, lid)
     if only is not None:
         kind = "one small" if only == SMALL else "one"
         return f'<div class="drawn"><div class="{kind}">{sheet_a(view, chart, "screen", only)}</div></div>'
-    return in_two_widths(lambda width: sheet_a(view, chart, "screen", width), WIDE, SMALL)
+    return in_three_widths(lambda width: sheet_a(view, chart, "screen", width), WIDE, MIDDLE, SMALL)
 
 
 def lid_rest(one: Scene) -> float:
@@ -140,7 +140,7 @@ def small_side(one: Scene, width: float = 440.0) -> str:
 
 def axles_drawn(outfit: OutfitAdvice, system: str) -> str:
     """Part C: weight on the axles in each pose, in two widths; nothing where the masses are not known."""
-    bars = axle_bars_of(outfit, system)
+    bars = axle_bars_of(outfit, system, moving=True)
     if not bars.states or not isfinite(bars.widest()):
         return ""
     return in_two_widths(lambda width: axle_bars(bars, "screen", width), 760.0, SMALL)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import get_args
 
 from handfast.machines.attachment import AttachmentKind
+from handfast.machines.tractor import CLASSES
 from handfast.machines.work import BehindKind, WorkKind
 
 Options = tuple[tuple[str, str], ...]
@@ -16,12 +17,6 @@ def _said(values: tuple[str, ...]) -> Options:
 
 
 YES_NO: Options = (("yes", "yes"), ("no", "no"))
-CLASSES: dict[str, str] = {
-    "subcompact": "sub-compact",
-    "compact_small": "small compact",
-    "compact_large": "large compact",
-    "utility": "utility",
-}
 QUICK_ATTACH: Options = (
     ("pinned", "pinned on: four pins"),
     ("universal_plate", "universal plate: two levers"),

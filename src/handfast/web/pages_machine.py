@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from handfast import counter
-from handfast.machines.tractor import Machine
+from handfast.machines.tractor import CLASSES, Machine
 from handfast.physics.linkage_fit import Sheet, sheet_of
 from handfast.quantities.estimate import Estimate
 from handfast.quantities.showing import show, show_estimate
@@ -17,7 +17,6 @@ from handfast.reckoning.fitted import as_rated, both, figures, fit_gaps, guess
 from handfast.reckoning.lift import linkage_gaps, linkage_of
 from handfast.reckoning.linkage import notes
 from handfast.web.desk import desk_of, off_loop, page, units_of
-from handfast.web.fields import CLASSES
 
 NAMES = {
     "pin_height_max": "Pins at full height",

@@ -16,13 +16,12 @@ from handfast.machines.attachment import Attachment
 from handfast.machines.fields import Record
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
-from handfast.machines.tractor import Machine
+from handfast.machines.tractor import CLASSES, Machine
 from handfast.quantities.estimate import Estimate
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show_estimate
 from handfast.store.quote_rows import QuoteRow
 from handfast.web.desk import INKS, UNITS, desk_of, form_of, number_in, off_loop, page, units_of
-from handfast.web.fields import CLASSES
 from handfast.web.pages_inquiry import when
 from handfast.web.pages_outfit import pdf
 

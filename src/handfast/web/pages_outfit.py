@@ -29,6 +29,7 @@ from handfast.web.drawn import (
     CURL_LEAST,
     CURL_MOST,
     LID_MOST,
+    MIDDLE,
     SMALL,
     WIDE,
     Scene,
@@ -197,6 +198,7 @@ def _outfit_context(desk: Desk, found: Found, asked: Asked, system: str) -> dict
         "tally": tally_mark(how_sure(outfit)),
         "drawing": Markup(side_and_chart(drawn, asked.height, asked.curl, asked.lid)),
         "sliders": _sliders(drawn, asked, _takes(found), system),
+        "further": " and ".join(one.label.lstrip("+") for one in drawn.chart.others),
         "share": mount_sentence(outfit, system),
         "rolls": Markup(slope_drawn(outfit, system)),
         "axles": Markup(axles_drawn(outfit, system)),
@@ -249,7 +251,7 @@ async def drawing_part(request: Request) -> Response:
     """Side view and load chart in a pose with a piece; one width alone while a slider is moved."""
     desk, system, number = desk_of(request), units_of(request), number_in(request)
     asked = _asked_pose(request, system)
-    width = {"wide": WIDE, "small": SMALL}.get(request.query_params.get("size", ""))
+    width = {"wide": WIDE, "middle": MIDDLE, "small": SMALL}.get(request.query_params.get("size", ""))
 
     def draw() -> str:
         seed = seed_of(counter.inquiry(desk.workspace, number).text)

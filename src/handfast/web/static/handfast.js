@@ -50,12 +50,12 @@
     if (event.target.matches && event.target.matches("input[type=range]")) { speak(event.target); }
   });
 
-  // while a slider moves only the width that is seen is drawn; when it rests, both are
+  // while a slider moves only the width that is seen is drawn; when it rests, all are
   doc.addEventListener("htmx:configRequest", function (event) {
     var cause = event.detail.triggeringEvent;
     var box = doc.getElementById("drawing");
     if (box && cause && cause.type === "input" && event.target.matches(".slides")) {
-      event.detail.parameters.size = box.clientWidth <= 640 ? "small" : "wide";
+      event.detail.parameters.size = box.clientWidth <= 640 ? "small" : box.clientWidth <= 880 ? "middle" : "wide";
     }
   });
 
