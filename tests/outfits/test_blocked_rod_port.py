@@ -12,11 +12,13 @@ import numpy as np
 import pytest
 
 from handfast.machines.inquiry import Inquiry
+from handfast.machines.part import Part
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.bench import Bench, Join
 from handfast.outfits.check_power import pressure
 from handfast.outfits.lay import lay
+from handfast.outfits.powering import PowerRoute
 
 PSI = 6894.757293168
 C25 = 3282.1 * PSI
@@ -81,3 +83,13 @@ def test_where_no_coupler_of_ours_can_shut_it_relief_decides() -> None:
     assert np.isfinite(capacity).all()
     nothing = replace(unknown, joins=(None,))
     assert margin(nothing) == pytest.approx(1000.0 * PSI)
+
+
+def test_a_pump_of_its_own_has_a_relief_of_its_own() -> None:
+    """A pack of 1,800 psi on a tractor of 2,000: its lines see 1,800 psi."""
+    laid = bench((9000.0, 9000.0))
+    kit = Part(id="pack", kind="valve_kit", power_route="separate_pump", pressure_max="1800 psi", flow_rated="2 gpm")
+    packed = replace(laid.outfits[0], power=PowerRoute("separate_pump", (kit,)))
+    demand, capacity = pressure(replace(laid, outfits=(packed,)))
+    assert float(demand.ravel()[0]) == pytest.approx(1800.0 * PSI)
+    assert float(capacity.ravel()[0]) == pytest.approx(1800.0 * PSI)

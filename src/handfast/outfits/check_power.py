@@ -8,7 +8,7 @@ import numpy as np
 
 from handfast.outfits.bench import Bench
 from handfast.outfits.draws import Draws
-from handfast.outfits.lid import OIL_ROUTES, closing_time, lines_of, supplied
+from handfast.outfits.lid import OIL_ROUTES, closing_time, lines_of, own_pump, supplied
 from handfast.outfits.oil_lines import narrowest
 from handfast.outfits.outfit import Outfit
 from handfast.physics import electrics, hydraulics
@@ -16,6 +16,8 @@ from handfast.quantities.arrays import Array
 
 BRISK, BEARABLE, FAST, DROP = 6.0, 20.0, 6.0, 0.10
 CABLE_GAUGE, CABLE_LENGTH, SUPPLY = "8", 4.0, 12.0
+
+NO_PUMP = (float("nan"), float("nan"))
 
 Pair = tuple[Array, Array]
 
@@ -155,7 +157,8 @@ def pressure(bench: Bench) -> Pair:
     lid = np.where(np.isfinite(bench.tools["hydraulics.pressure_max"]), bench.tools["hydraulics.pressure_max"], np.inf)
     oil = _column(bench, lambda o: 1.0 if o.power.route in OIL_ROUTES else np.nan)
     sides = np.array([_sides(bench, k) for k in range(len(bench.outfits))]).reshape(-1, 2)
-    relief = bench.draws["relief_pressure"] * oil
+    own = bench.per_outfit([(own_pump(o) or NO_PUMP)[1] for o in bench.outfits])
+    relief = np.where(np.isnan(own), bench.draws["relief_pressure"], own) * oil
     weakest = np.minimum(np.minimum(kits, lid), bench.per_outfit(sides[:, 0].tolist()))
     shut = hydraulics.blocked_rod_pressure(relief, bench.tools["hydraulics.bore"], bench.tools["hydraulics.rod"])
     bears = bench.per_outfit(sides[:, 1].tolist())
