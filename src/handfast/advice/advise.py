@@ -17,7 +17,7 @@ from handfast.advice.context import Context
 from handfast.advice.knowing import knowing
 from handfast.advice.odds import NOT, THRESHOLDS, Judged, judge
 from handfast.advice.present import outfit_advice
-from handfast.advice.rank import Losses, Priced, losses, pareto, ranking
+from handfast.advice.rank import Losses, Priced, losses, pareto, ranking, shares_of
 from handfast.advice.result import Advice, Fact, OutfitAdvice, Rejected
 from handfast.advice.stated import facts_of, open_facts
 from handfast.advice.wording import reason
@@ -25,8 +25,8 @@ from handfast.advice.work_done import WorkDone, work_done
 from handfast.costing.total import Bills
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
-from handfast.outfits.combine import answers
-from handfast.outfits.lay import Laid, lay
+from handfast.outfits.combine import suits
+from handfast.outfits.lay import Laid, lay, serves
 from handfast.outfits.learnt import relief_note
 from handfast.outfits.mounting import words
 from handfast.quantities.arrays import middle, row_of
@@ -96,7 +96,8 @@ def _priced(judged: Judged, inquiry: Inquiry, shelf: Shelf, done: Sequence[WorkD
     found = []
     for row, outfit in enumerate(judged.bench.outfits):
         bill = bills.of(outfit, judged.sets[row], joins[row] if joins else None)
-        found.append(Priced(bill, bills.freight(outfit.attachment), done[row].hours, outfit.power.words.convenience))
+        convenience, job = outfit.power.words.convenience, done[row]
+        found.append(Priced(bill, bills.freight(outfit.attachment), job.hours, convenience, job.loads))
     return found
 
 
@@ -112,7 +113,17 @@ def _shown(judged: Judged, order: Sequence[int]) -> list[int]:
         if room or (outfit.seen_elsewhere and not taken[tool]):
             kept.append(row)
             taken.update((tool, mount))
-    return kept
+    return kept + _for_every_line(judged, order, kept)
+
+
+def _for_every_line(judged: Judged, order: Sequence[int], kept: Sequence[int]) -> list[int]:
+    """The best outfit for each line of work that none of those kept serves."""
+    rows = judged.bench.outfits
+    more: list[int] = []
+    for work in judged.bench.inquiry.work[1:]:
+        if not any(serves(work, rows[k]) for k in (*kept, *more)):
+            more += [k for k in order if serves(work, rows[k])][:1]
+    return more
 
 
 def _worked_out(context: Context, priced: Sequence[Priced], done: Sequence[WorkDone]) -> list[OutfitAdvice]:
@@ -129,9 +140,9 @@ def _worked_out(context: Context, priced: Sequence[Priced], done: Sequence[WorkD
 
 
 def _suits(context: Context, row: int) -> float:
-    """How well an outfit answers the first line of work."""
-    works, kind = context.inquiry.work, str(context.judged.bench.outfits[row].attachment.kind)
-    return answers(str(works[0].kind), kind) if works else 1.0
+    """How well an outfit answers the lines of work."""
+    kind, lines = str(context.judged.bench.outfits[row].attachment.kind), shares_of(context.inquiry.work)
+    return sum(share * suits(work, kind) for share, work in lines) if lines else 1.0
 
 
 def _advice(

@@ -196,17 +196,19 @@ def geometry(bench: Bench, row: int, machine: Mapping[str, float] | None = None)
     hinge = None if jaw is None or jaw.lid_pivot is None else (jaw.lid_pivot.x.value, jaw.lid_pivot.z.value)
     medians = dict(machine_medians(bench) if machine is None else machine)
     medians |= {name: middle(value) for name, value in values.items()}
+    if bench.lines:
+        medians["piece_length"] = middle(bench.draws[f"work{bench.lines[row]}.length"])
     drawn = () if floor is None else tuple((float(x), float(z)) for x, z in floor)
     return Geometry(medians, bench.outfits[row].mount.interface, drawn, lid, hinge, _words(bench, row))
 
 
 def _words(bench: Bench, row: int) -> dict[str, str]:
     """What picks the picture's parts."""
-    machine, work = bench.inquiry.machine, bench.inquiry.work
+    machine = bench.inquiry.machine
     return {
         "rops": "cab" if machine.cab else str(machine.rops or "up"),
         "self_levelling": "yes" if bench.frame.self_levelling else "no",
-        "work": str(work[0].kind) if work else "",
+        "work": str(bench.work_of(row).kind) if bench.inquiry.work else "",
         "lids": str(bench.outfits[row].attachment.lids or 0),
         "behind": str(bench.inquiry.behind.kind or ""),
     }

@@ -13,7 +13,8 @@ from handfast.advice.work_done import WorkDone
 from handfast.costing.total import Bills
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.price_book import PriceBook
-from handfast.outfits.combine import answers
+from handfast.machines.work import Work
+from handfast.outfits.combine import suits
 from handfast.outfits.lid import closing_time
 from handfast.physics import job, owning
 from handfast.quantities.arrays import row_of
@@ -197,7 +198,7 @@ def _steps(judged: Judged, row: int, inquiry: Inquiry) -> tuple[Step, ...]:
     stated = inquiry.site.haul_distance
     haul = practice.HAUL if stated.is_unknown else stated.value
     known = "practice" if stated.is_unknown else "stated"
-    kind = str(inquiry.work[0].kind) if inquiry.work else ""
+    kind = str(judged.bench.work_of(row).kind)
     closing = float(np.median(row_of(closing_time(judged.bench, 40.0), row)))
     lids = practice.lid_time(closing, bool(outfit.attachment.lids))
     return (
@@ -221,7 +222,7 @@ def _others(
     for known in table("other_ways.csv"):
         if known["kind"] == kind:
             continue
-        slower = _slower(inquiry, kind, known["kind"])
+        slower = _slower(judged.bench.work_of(row), kind, known["kind"])
         if slower is None:
             cannot.append(known["title"])
             continue
@@ -243,12 +244,9 @@ def _fetching(book: PriceBook) -> float:
     return FETCH * _rate(book, "driver_per_hour")
 
 
-def _slower(inquiry: Inquiry, this: str, other: str) -> float | None:
-    """Hours with another kind of tool over hours with this one, first line of work; None where it does not do it."""
-    if not inquiry.work:
-        return 1.0
-    work = str(inquiry.work[0].kind)
-    own, there = answers(work, this), answers(work, other)
+def _slower(work: Work, this: str, other: str) -> float | None:
+    """Hours with another kind of tool over hours with this one; None where it does not do the work."""
+    own, there = suits(work, this), suits(work, other)
     return None if there <= 0 else max(own, 0.1) / there
 
 

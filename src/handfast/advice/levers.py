@@ -14,7 +14,7 @@ from handfast.outfits.assess import TOLERANCE, assess
 from handfast.outfits.ballast import HITCH_HEIGHT, BallastSet, added_of
 from handfast.outfits.bench import Bench
 from handfast.outfits.checks import Check
-from handfast.outfits.combine import answers
+from handfast.outfits.combine import suits
 from handfast.outfits.draws import Draws
 from handfast.outfits.lay import Laid
 from handfast.outfits.loads import BY_BITE, work_load
@@ -113,7 +113,7 @@ def case_of(laid: Laid, judged: Judged, row: int) -> Case:
     """
     kind = str(judged.bench.outfits[row].attachment.kind)
     every = [(k, replace(bench, added=judged.bench.added).some([row])) for k, bench in enumerate(laid.benches)]
-    serves = [(k, b) for k, b in every if answers(str(b.inquiry.work[0].kind), kind) > 0]
+    serves = [(k, b) for k, b in every if suits(b.inquiry.work[0], kind) > 0]
     final = judged.final(row)
     decided = [f for f in final.findings if f.decided[row]]
     lowered = judged.stays_below(row)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import compress
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,9 +17,8 @@ from handfast.outfits.assess import Assessment, Finding, assess, merge
 from handfast.outfits.ballast import BallastSet, Chosen, added_of, ballast_sets, choose
 from handfast.outfits.bench import Bench
 from handfast.outfits.checks import CHECKS, Check
-from handfast.outfits.combine import answers
 from handfast.outfits.facts import machine_class
-from handfast.outfits.lay import Laid
+from handfast.outfits.lay import Laid, serves
 from handfast.outfits.mounting import fits_class
 
 Flags = NDArray[np.bool_]
@@ -35,7 +35,7 @@ RATED = ("lift.full_height", "lift.needed_height", "balance.rear_share_loaded", 
 class Judged:
     """Every outfit as found: bare, with ballast, and lifted less high."""
 
-    bench: Bench  # the first line of work
+    bench: Bench  # each outfit with the line of work that it is spoken of by
     bare: Assessment
     weighted: Assessment
     lower: Assessment | None
@@ -162,17 +162,18 @@ def judge(laid: Laid, shelf: Shelf) -> Judged:
         >>> judge(laid(), Shelf()).verdict(0)
         'fits'
     """
-    first = laid.benches[0]
+    first, spoken = laid.benches[0], laid.spoken
     known = (first.links,) if first.links is not None else ()
     hard = full_height_counts(first)
-    bare = _over_works(laid.benches, CHECKS, hard)
+    bare = _over_works(laid.benches, CHECKS, hard, spoken)
     chosen = _chosen(laid.benches, shelf)
     sets = tuple(_wanted(one, bare, row) for row, one in enumerate(chosen))
     added = added_of(sets, first)
     heavier = [replace(bench, added=added, linked=known if bench is first else bench.linked) for bench in laid.benches]
-    weighted = _with(bare, _over_works(heavier, BY_WEIGHT, hard), hard) if added else bare
-    lower = _lowered(laid.benches, weighted) if hard else None
-    return Judged(heavier[0] if added else first, bare, weighted, lower, chosen, sets)
+    loaded = heavier[0] if spoken is first else replace(spoken, added=added)
+    weighted = _with(bare, _over_works(heavier, BY_WEIGHT, hard, loaded), hard) if added else bare
+    lower = _lowered(spoken, weighted) if hard else None
+    return Judged(loaded if added else spoken, bare, weighted, lower, chosen, sets)
 
 
 def full_height_counts(bench: Bench) -> tuple[str, ...]:
@@ -193,13 +194,19 @@ def full_height_counts(bench: Bench) -> tuple[str, ...]:
 
 
 def _chosen(benches: Sequence[Bench], shelf: Shelf) -> tuple[Chosen, ...]:
-    """The heaviest need over the lines of work, one set an outfit."""
+    """The heaviest need over the lines of work that it serves, one set an outfit."""
     group = machine_class(benches[0].inquiry.machine)
     parts = [part for part in shelf.parts.values() if fits_class(part, group)]
     full = benches[0].inquiry.machine.tyre_fill is not None
     sets = ballast_sets(parts, _offered(benches[0]), full)
     each = [choose(bench, sets) for bench in benches]
-    return tuple(max(some, key=lambda one: one.needed) for some in zip(*each, strict=True))
+    if len(each) == 1:
+        return tuple(each[0])
+    asked = zip(zip(*each, strict=True), zip(*_served(benches), strict=True), strict=True)
+    return tuple(
+        max(compress(some, served if any(served) else [True] * len(some)), key=lambda one: one.needed)
+        for some, served in asked
+    )
 
 
 def _offered(bench: Bench) -> float:
@@ -216,15 +223,14 @@ def _wanted(chosen: Chosen, bare: Assessment, row: int) -> BallastSet | None:
     return chosen.ballast
 
 
-def _over_works(benches: Sequence[Bench], checks: Sequence[Check], hard: Sequence[str]) -> Assessment:
+def _over_works(benches: Sequence[Bench], checks: Sequence[Check], hard: Sequence[str], spoken: Bench) -> Assessment:
     done = [assess(bench, checks, hard) for bench in benches]
-    serves = [[_serves(bench, row) for row in range(len(bench.outfits))] for bench in benches]
-    return merge(done, serves, hard) if len(done) > 1 else done[0]
+    return merge(done, _served(benches), hard, spoken) if len(done) > 1 else done[0]
 
 
-def _serves(bench: Bench, row: int) -> bool:
-    work = bench.inquiry.work[0]
-    return answers(str(work.kind), str(bench.outfits[row].attachment.kind)) > 0
+def _served(benches: Sequence[Bench]) -> list[list[bool]]:
+    """For each line of work whether each outfit is a tool for it."""
+    return [[serves(bench.inquiry.work[0], outfit) for outfit in bench.outfits] for bench in benches]
 
 
 def _with(bare: Assessment, again: Assessment, hard: Sequence[str]) -> Assessment:
@@ -232,9 +238,8 @@ def _with(bare: Assessment, again: Assessment, hard: Sequence[str]) -> Assessmen
     return bare.with_findings([fresh.get(one.check.id, one) for one in bare.findings], hard)
 
 
-def _lowered(benches: Sequence[Bench], weighted: Assessment) -> Assessment | None:
+def _lowered(bench: Bench, weighted: Assessment) -> Assessment | None:
     """The same with the lift reckoned at the lower published height, where there is one."""
-    bench = benches[0]
     if not bench.draws.known("loader.lift_at_pin_1500"):
         return None
     demand, capacity = (np.atleast_2d(a) for a in bench.hung_once.demand_at(np.array([LOWER])))

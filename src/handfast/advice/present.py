@@ -11,6 +11,7 @@ from handfast.advice.ballast_worth import AT_AXLE, WHY, ballast_worth
 from handfast.advice.cautions import cautions
 from handfast.advice.charts import axle_poses, geometry, load_curve, machine_medians, slope_limit
 from handfast.advice.context import Context, band
+from handfast.advice.lines_of_work import notes_on, parted, serves_words
 from handfast.advice.picks import picks_up
 from handfast.advice.rank import Priced
 from handfast.advice.result import (
@@ -30,7 +31,7 @@ from handfast.advice.result import (
 from handfast.advice.wording import conditions_of, figure, reason
 from handfast.advice.work_done import WorkDone, yearly_cost
 from handfast.costing.total import Total
-from handfast.outfits.assess import Finding
+from handfast.outfits.assess import Finding, vacuous
 from handfast.outfits.bench import Bench
 from handfast.outfits.lid import OIL_ROUTES, closing_time
 from handfast.physics import hydraulics
@@ -62,17 +63,19 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
     governs = final.governs(row)
     conditions = conditions_of(judged, row, system)
     load, text = _load(context, place)
+    works, kind = context.inquiry.work, str(outfit.attachment.kind)
+    parts = parted(works, kind)
     hung, shown = int(context.shown.hanging[place]), context.shown
     machine = context.once(("machine",), lambda: machine_medians(shown))
     one = OutfitAdvice(
         id=outfit.id,
         attachment=outfit.attachment.id,
         title=outfit.title,
-        kind=str(outfit.attachment.kind),
+        kind=kind,
         mount=_mount(context, place),
         power=_power(context, place),
         verdict=judged.verdict(row),
-        verdict_text=reason(judged, row, conditions, system),
+        verdict_text=" ".join(filter(None, (reason(judged, row, conditions, system), serves_words(*parts)))),
         held=judged.held(row),
         error=judged.error(row),
         over_checks=sum(bool(f.decided[row]) and f.check.hard for f in final.findings),
@@ -98,6 +101,9 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
         say="",
         seen_elsewhere=outfit.seen_elsewhere,
         slopes=context.slopes[hung],
+        serves=parts[0],
+        leaves=parts[1],
+        work_notes=notes_on(works, kind),
     )
     return replace(one, say=say.spoken(one, system))
 
@@ -134,7 +140,7 @@ def _check_result(context: Context, finding: Finding, row: int, hard: bool) -> C
         unit=check.unit,
         demand=asked if asks == asks else None,
         capacity=there if known else None,
-        margin=spare if known else None,
+        margin=spare if known and not vacuous(check, context.judged.bench, row) else None,
         held=finding.held(row),
         hard=hard,
         safety=check.safety,
@@ -227,7 +233,7 @@ def _load(context: Context, place: int) -> tuple[float | None, str]:
     text = show(shown.p50, "mass", context.system)
     if shown.p90 > 1.02 * shown.p10:
         text = f"{show(shown.p10, 'mass', context.system)} to {show(shown.p90, 'mass', context.system)}"
-    kind = context.inquiry.work[0].kind.replace("_", " ") if context.inquiry.work else "load"
+    kind = str(context.shown.work_of(place).kind).replace("_", " ")
     words = {"logs": "one log", "brush": "a bite", "root raking": "a bite", "rock": "the stone", "pallets": "a pallet"}
     return shown.p50, f"and {words.get(kind, 'one load')} weighs {text}"
 

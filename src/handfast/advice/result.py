@@ -230,6 +230,9 @@ class OutfitAdvice:
     say: str
     seen_elsewhere: bool = False
     slopes: tuple[SlopeCurve, ...] = ()
+    serves: tuple[str, ...] = ()  # lines of work that it is a tool for
+    leaves: tuple[str, ...] = ()  # lines of work that it is not
+    work_notes: tuple[str, ...] = ()  # what to mind at the work that it serves
 
 
 @dataclass(frozen=True)

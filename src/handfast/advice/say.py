@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from handfast.advice.lines_of_work import parted, serves_words
 from handfast.advice.odds import FITS, IF, NOT
 from handfast.advice.result import Band, Cost, OutfitAdvice
 from handfast.machines.inquiry import Inquiry
-from handfast.outfits.combine import answers
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 from handfast.quantities.units import to_si
@@ -97,7 +97,19 @@ def say_now(outfits: Sequence[OutfitAdvice], inquiry: Inquiry, system: str, ways
     best = outfits[0]
     if best.verdict == NOT:
         return f"Nothing on the shelf holds for this. Nearest is the {best.title}. {best.verdict_text}"
-    return " ".join(part for part in (best.say, _over(best, inquiry), _between(best, ways)) if part)
+    return " ".join(part for part in (best.say, _over(best, inquiry), _between(best, ways), *_also(outfits)) if part)
+
+
+def _also(outfits: Sequence[OutfitAdvice]) -> list[str]:
+    """For each line of work that the best outfit leaves, the best one that serves it."""
+    found = []
+    for name in outfits[0].leaves:
+        other = next((one for one in outfits if name in one.serves), None)
+        if other is not None:
+            found.append(f"For the {name} it takes another tool. Nearest: the {other.title}. {other.verdict_text}")
+        else:
+            found.append(f"For the {name} nothing on the shelf comes near.")
+    return found
 
 
 def _over(best: OutfitAdvice, inquiry: Inquiry) -> str:
@@ -143,7 +155,8 @@ def spoken(one: OutfitAdvice, system: str) -> str:
     if ", " in one.title and lifts.startswith(" "):
         lead += ","
     care = [f"Mind that {c.text}." for c in one.conditions if c.kind == "care"]
-    parts = [lead + lifts + ".", _weight(one), _better(one, system), *care, _price(one.cost)]
+    parts = [lead + lifts + ".", serves_words(one.serves, one.leaves), _weight(one), _better(one, system), *care]
+    parts.append(_price(one.cost))
     if one.verdict not in (FITS, IF):
         parts = [f"I can't promise the {one.title} yet. {one.verdict_text}", _price(one.cost)]
     return " ".join(part for part in parts if part)
@@ -248,10 +261,9 @@ def _undone(best: OutfitAdvice | None, inquiry: Inquiry) -> list[str]:
     """The lines of work that the first outfit is no tool for."""
     if best is None or best.verdict == NOT or not best.kind:
         return []
-    left = [work for work in inquiry.work if answers(str(work.kind), best.kind) <= 0.0]
-    called = dict.fromkeys(work.material or str(work.kind).replace("_", " ") for work in left)
     tool = best.kind.replace("_", " ")
-    return [f"That it does the {name} too: {tool} and {name} don't go together." for name in called]
+    left = parted(inquiry.work, best.kind)[1]
+    return [f"That it does the {name} too: {tool} and {name} don't go together." for name in left]
 
 
 def do_not_promise(best: OutfitAdvice | None, open_facts: Sequence[str], inquiry: Inquiry) -> tuple[str, ...]:

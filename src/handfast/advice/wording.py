@@ -88,7 +88,7 @@ def reason(judged: Judged, row: int, conditions: Sequence[Condition], system: st
     """
     word = judged.verdict(row)
     if word == FITS:
-        return "Fits. " + _room(judged.final(row).governs(row), row, system)
+        return "Fits. " + (_leaves(judged, row, system) or _room(judged.final(row).governs(row), row, system))
     if word == IF:
         first, rest = conditions[0].text, len(conditions) - 1
         return f"Fits if {first}" + (f", and {rest} more." if rest else ".")
@@ -127,6 +127,16 @@ def _room(finding: Finding | None, row: int, system: str) -> str:
         return "Nothing stops it."
     spare = quantile(finding.spare(row), CAUTIOUS)
     return f"{finding.check.title}: {figure(spare, finding.check.unit, system)} to spare."
+
+
+def _leaves(judged: Judged, row: int, system: str) -> str:
+    """What it leaves for a piece, where nobody has said what one weighs."""
+    bench = judged.bench
+    if np.isfinite(row_of(bench.load.mass, row)).all():
+        return ""
+    left = row_of(bench.hung_once.payload_at(bench.frame.height_max), int(bench.hanging[row]))
+    least = show(max(quantile(left, CAUTIOUS), 0.0), "mass", system)
+    return f"At full height {least} is left for a piece; what one weighs has not been said."
 
 
 def _short(finding: Finding, row: int, system: str) -> str:
@@ -182,8 +192,8 @@ def conditions_of(judged: Judged, row: int, system: str) -> tuple[Condition, ...
 def _place_condition(judged: Judged, row: int, system: str) -> list[Condition]:
     """A round piece that only lifts while it lies right back in the jaw."""
     bench, hung = judged.bench.hung_once, int(judged.bench.hanging[row])
-    asked, there = (row_of(a, hung) for a in (bench.piece.mass, bench.further_out))
-    if np.isnan(there).any() or float(np.mean(there >= asked)) >= 0.9:
+    asked, there = (row_of(a, hung) for a in (bench.load.mass, bench.further_out))
+    if np.isnan(there).any() or np.isnan(asked).any() or float(np.mean(there >= asked)) >= 0.9:
         return []
     least = quantile(there, CAUTIOUS)
     seat = "lies right back in the jaw" if bench.outfits[hung].attachment.lids else "sits right back against the frame"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,7 +39,7 @@ class WorkDone:
 
 
 def work_done(judged: Judged, inquiry: Inquiry) -> list[WorkDone]:
-    """Loads and hours of every outfit for the first line of work.
+    """Loads and hours of every outfit for the line of work that it is spoken of by.
 
     Args:
         judged: the outfits.
@@ -63,19 +62,22 @@ def work_done(judged: Judged, inquiry: Inquiry) -> list[WorkDone]:
     payload = row_quantiles(np.atleast_2d(bench.hung_once.payload_at(bench.frame.height_max)), (0.5,))[0]
     one_bite = row_quantiles(np.atleast_2d(bench.load.mass), (0.5,))[0]
     done: list[WorkDone] = []
-    cycles: dict[tuple[float, float], tuple[float, float]] = {}
-    volume = _volume(inquiry.work[0]) if inquiry.work else np.nan
+    cycles: dict[tuple[float, float, str], tuple[float, float]] = {}
+    volumes = [pile_of(work) for work in inquiry.work]
     power = rated_power(inquiry)
     for row, outfit in enumerate(bench.outfits):
         hung = bench.hanging[row]
         carries = float(payload[hung if len(payload) > 1 else 0])
         bite = float(one_bite[row if len(one_bite) > 1 else 0])
         lid = lid_time(float(lids[row if len(lids) > 1 else 0]), bool(outfit.attachment.lids))
-        key = (lid, outfit.power.words.delay)
+        work = bench.work_of(row)
+        key = (lid, outfit.power.words.delay, str(work.kind))
         if key not in cycles:
             cycle = _cycle(inquiry, *key)
             cycles[key] = cycle, float(job.loads_per_hour(cycle))
-        loads, note = _loads(inquiry.work, volume, carries, bite)
+        loads, note = _loads(
+            work, volumes[bench.lines[row] if bench.lines else 0] if volumes else np.nan, carries, bite
+        )
         done.append(_done(loads, note, *cycles[key], power))
     return done
 
@@ -99,10 +101,9 @@ def lid_time(seconds: float, has_lid: bool) -> float:
     return 2.0 * (seconds if np.isfinite(seconds) else LID_OTHERWISE)
 
 
-def _cycle(inquiry: Inquiry, lid: float, delay: float) -> float:
+def _cycle(inquiry: Inquiry, lid: float, delay: float, kind: str) -> float:
     haul = inquiry.site.haul_distance.value
     travel = job.travel_time(haul if np.isfinite(haul) else HAUL, LOADED, EMPTY)
-    kind = str(inquiry.work[0].kind) if inquiry.work else ""
     return float(job.cycle_time(travel, BITE.get(kind, OTHER_BITE), MANOEUVRE, LIFT, lid, DUMP, delay))
 
 
@@ -113,11 +114,8 @@ def _done(loads: float, note: str, cycle: float, per_hour: float, power: float) 
     return WorkDone(loads, seconds / 3600.0, cycle, per_hour, float(job.fuel_used(power, LOAD_SHARE, seconds)), note)
 
 
-def _loads(works: Sequence[Work], volume: float, payload: float, bite: float) -> tuple[float, str]:
-    """How many trips the first line of work takes."""
-    if not works:
-        return np.nan, "no amount of work named"
-    work = works[0]
+def _loads(work: Work, volume: float, payload: float, bite: float) -> tuple[float, str]:
+    """How many trips a line of work takes."""
     if work.kind in ("brush", "root_raking", "loose") and np.isfinite(volume) and bite > 0:
         amount = volume * _density_of(work, bite)
         trip = float(job.one_load(payload, bite))
@@ -132,8 +130,21 @@ def _loads(works: Sequence[Work], volume: float, payload: float, bite: float) ->
     return np.nan, "no amount of work named"
 
 
-def _volume(work: Work) -> float:
-    """Gross volume of the pile: said, or half an ellipsoid of its three sizes [m³]."""
+def pile_of(work: Work) -> float:
+    """Gross volume of the pile: said, or half an ellipsoid of its three sizes.
+
+    Args:
+        work: the line of work.
+
+    Returns:
+        Volume [m³]; NaN where neither is said.
+
+    Source: half-ellipsoid of piled-fuel guidance.
+
+    Example:
+        >>> pile_of(Work(kind="brush", volume=20.0))
+        20.0
+    """
     if not work.volume.is_unknown:
         return work.volume.value
     return float(pile_volume(work.width.value, work.length.value, work.height.value))

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from handfast.outfits.bench import Bench
 from handfast.outfits.checks import CHECKS, Check
-from handfast.quantities.arrays import Array, row_quantiles
+from handfast.quantities.arrays import Array, row_of, row_quantiles
 
 Flags = NDArray[np.bool_]
 TOLERANCE = 1e-9  # of the capacity: what rounding may take
@@ -110,7 +110,9 @@ class Assessment:
             quiet = (
                 finding.check.unit == "1" or finding.check.id == "join.hose_reach"
             )  # hoses are bought just long enough
-            if not counts or share is None or (quiet and share == 1.0):
+            if share == 1.0 and (quiet or vacuous(finding.check, self.bench, row)):
+                continue
+            if not counts or share is None:
                 continue
             ranked.append((share, finding))
         least = min((share for share, _ in ranked), default=0.0)
@@ -126,6 +128,26 @@ class Assessment:
         """The decidable hard checks held less often than a share."""
         pairs = [(f, f.held(row)) for f in self.findings if f.check.hard or f.check.id in self.also_hard]
         return [f for f, held in pairs if held is not None and held < share]
+
+
+def vacuous(check: Check, bench: Bench, row: int) -> bool:
+    """Whether a lift check asks of an outfit just what is left, as nobody has said what a piece weighs.
+
+    Args:
+        check: the check.
+        bench: the outfits.
+        row: which outfit.
+
+    Returns:
+        True or false.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> from handfast.outfits.example import bench
+        >>> vacuous(check("lift.full_height"), bench(), 0)
+        False
+    """
+    return check.id == "lift.full_height" and bool(np.isnan(row_of(bench.load.mass, row)[0]))
 
 
 def assess(bench: Bench, checks: Sequence[Check] = CHECKS, also_hard: Sequence[str] = ()) -> Assessment:
@@ -179,16 +201,19 @@ def _decided(finding: Finding) -> Flags:
     return flags
 
 
-def merge(done: Sequence[Assessment], serves: Sequence[Sequence[bool]], also_hard: Sequence[str]) -> Assessment:
+def merge(
+    done: Sequence[Assessment], serves: Sequence[Sequence[bool]], also_hard: Sequence[str], spoken: Bench | None = None
+) -> Assessment:
     """Several lines of work as one: for each outfit and check the line that asks most of it.
 
     Args:
         done: one assessment a line of work, same outfits and checks.
         serves: whether an outfit is a tool for that line; a line it does not serve asks nothing of it.
         also_hard: as in `assess`.
+        spoken: the bench that the outfits are spoken of by; the first where not given.
 
     Returns:
-        `Assessment` on the first bench.
+        `Assessment` on that bench.
 
     Example:
         >>> from handfast.outfits.example import bench, found
@@ -196,7 +221,7 @@ def merge(done: Sequence[Assessment], serves: Sequence[Sequence[bool]], also_har
         1.0
     """
     findings = tuple(_worst([one.findings[k] for one in done], serves) for k in range(len(done[0].findings)))
-    return _together(done[0].bench, findings, also_hard)
+    return _together(done[0].bench if spoken is None else spoken, findings, also_hard)
 
 
 def _worst(findings: Sequence[Finding], serves: Sequence[Sequence[bool]]) -> Finding:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handfast.machines.inquiry import Inquiry
+from handfast.machines.work import Work
 from handfast.outfits.added import Added
 from handfast.outfits.draws import Draws
 from handfast.outfits.fills import fill_mass, wheel_items
@@ -22,12 +23,13 @@ from handfast.outfits.outfit import Outfit
 from handfast.physics import lift
 from handfast.physics.balance import Axles, Item, axles, braking, posed
 from handfast.physics.slope import body_without_axle, least_first_roll
-from handfast.quantities.arrays import Array, summed
+from handfast.quantities.arrays import Array, known_or_zero, summed
 
 if TYPE_CHECKING:
     from handfast.outfits.linked import LinkLimits
 
 TRAVEL_HEIGHT = 0.4  # m, pins while travelling loaded
+NO_WORK = Work(kind="free")
 CLEAR = 0.15  # m above the side that is lifted over
 FURTHEST, EMPTY, TRAVEL = "loaded_furthest", "empty_raised", "travelling"
 
@@ -46,6 +48,11 @@ class Bench:
     joins: Sequence[Join | None] = ()
     linked: tuple[LinkLimits, ...] = ()  # limits of the measured linkage that are known already
     lids: dict[float, Array] = field(default_factory=dict)  # closing times that are known already, by temperature [°C]
+    lines: tuple[int, ...] = ()  # the line of work that each outfit is spoken of by; empty where there is one
+
+    def work_of(self, row: int) -> Work:
+        """The work that an outfit is spoken of by."""
+        return self.inquiry.work[self.lines[row] if self.lines else 0] if self.inquiry.work else NO_WORK
 
     @cached_property
     def hanging(self) -> NDArray[np.intp]:
@@ -93,7 +100,8 @@ class Bench:
         added = tuple(a.at(at) for a in self.added)
         outfits = [self.outfits[k] for k in at]
         lids = {temperature: times[at] for temperature, times in self.lids.items()}
-        return replace(self, outfits=outfits, tools=tools, load=load, added=added, joins=joins, linked=(), lids=lids)
+        made = replace(self, outfits=outfits, tools=tools, load=load, added=added, joins=joins, linked=(), lids=lids)
+        return replace(made, lines=tuple(self.lines[k] for k in at)) if self.lines else made
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -117,18 +125,18 @@ class Bench:
     @cached_property
     def plane_x(self) -> Array:
         """Mounting plane ahead of the pin [m]."""
-        return _or_zero(self.draws["loader.plane_ahead"]) + self.forward
+        return known_or_zero(self.draws["loader.plane_ahead"]) + self.forward
 
     @cached_property
     def plane_z(self) -> Array:
         """Bottom edge of the mounting plane above the pin [m], negative."""
-        return self.vertical - _or_zero(self.draws["loader.plane_drop"])
+        return self.vertical - known_or_zero(self.draws["loader.plane_drop"])
 
     @cached_property
     def coupler(self) -> Item:
         """The bare quick attach, from the pin."""
-        x, z = (_or_zero(self.draws[f"loader.quick_attach_cg.{axis}"]) for axis in "xz")
-        mass = _or_zero(self.draws["loader.quick_attach_mass"])
+        x, z = (known_or_zero(self.draws[f"loader.quick_attach_cg.{axis}"]) for axis in "xz")
+        mass = known_or_zero(self.draws["loader.quick_attach_mass"])
         if self.draws.origin("loader.quick_attach_mass") == "typical" and "quick_attach" in self.draws.choices:
             mass = mass * (1.0 - self.draws.picked("quick_attach", "pinned"))  # four pins carry no quick attach
         return Item(mass, x, z)
@@ -163,7 +171,8 @@ class Bench:
         """(mass, distance ahead) of a bucket that the rating contains and that is now off."""
         if self.frame.ratings_with != "bucket":
             return np.zeros(1), np.zeros(1)
-        return _or_zero(self.draws["loader.ratings_with_mass"]), _or_zero(self.draws["loader.ratings_with_ahead"])
+        mass, ahead = (known_or_zero(self.draws[f"loader.ratings_with_{name}"]) for name in ("mass", "ahead"))
+        return mass, ahead
 
     @cached_property
     def hung(self) -> tuple[Item, ...]:
@@ -259,7 +268,7 @@ class Bench:
     def fixed(self) -> tuple[Item, ...]:
         """What does not move: liquid in the tyres, wheel weights, what hangs behind now."""
         d = self.draws
-        behind = Item(_or_zero(d["behind.mass"]), -self.behind_x, _or_zero(d["behind.height"]))
+        behind = Item(known_or_zero(d["behind.mass"]), -self.behind_x, known_or_zero(d["behind.height"]))
         return (*wheel_items(d, self.inquiry.machine.with_, self.frame.wheelbase), behind)
 
     @cached_property
@@ -273,7 +282,7 @@ class Bench:
     def behind_x(self) -> Array:
         """What hangs behind now, behind the rear axle [m], positive."""
         stated = self.draws["behind.behind"]
-        return np.where(np.isfinite(stated), stated, _or_zero(self.frame.hitch_x))
+        return np.where(np.isfinite(stated), stated, known_or_zero(self.frame.hitch_x))
 
     @cached_property
     def ready(self) -> Item:
@@ -336,7 +345,3 @@ class Bench:
 
 def _rows(values: Array, rows: NDArray[np.intp]) -> Array:
     return values[rows] if np.ndim(values) > 1 and len(values) > 1 else values
-
-
-def _or_zero(values: Array) -> Array:
-    return np.where(np.isfinite(values), values, 0.0)

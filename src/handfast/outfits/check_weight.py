@@ -9,7 +9,7 @@ import numpy as np
 from handfast.outfits.bench import Bench
 from handfast.outfits.check_shape import lowest_when_dumped
 from handfast.physics.lift import curl_moment
-from handfast.quantities.arrays import Array
+from handfast.quantities.arrays import Array, known_or_zero
 
 if TYPE_CHECKING:
     from handfast.outfits.outfit import Outfit
@@ -44,7 +44,7 @@ def mount_route(bench: Bench) -> Pair:
     d = bench.draws
     has = np.vstack([np.broadcast_to(d.picked("quick_attach", o.mount.interface), (d.size,)) for o in bench.outfits])
     rated = bench.per_outfit([_rated(o) for o in bench.outfits])
-    return _yes(bench, has * np.where(bench.tools["mass"] + _zero(bench.load.mass) <= rated, 1.0, 0.0))
+    return _yes(bench, has * np.where(bench.tools["mass"] + known_or_zero(bench.load.mass) <= rated, 1.0, 0.0))
 
 
 def _rated(outfit: Outfit) -> float:
@@ -183,7 +183,3 @@ def budget(bench: Bench) -> Pair:
         'money'
     """
     return np.full((1, 1), np.nan), np.full((1, 1), np.nan)
-
-
-def _zero(values: Array) -> Array:
-    return np.where(np.isfinite(values), values, 0.0)

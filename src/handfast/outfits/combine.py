@@ -10,6 +10,7 @@ from handfast.machines.attachment import Attachment
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
+from handfast.machines.work import Work
 from handfast.outfits.facts import machine_class
 from handfast.outfits.mounting import KITS, MountRoute, mount_routes, words
 from handfast.outfits.outfit import Outfit
@@ -102,10 +103,10 @@ def _stands(mount: MountRoute, attachment: Attachment) -> bool:
 def _asked(inquiry: Inquiry, shelf: Shelf, left: list[Left]) -> Sequence[Attachment]:
     if inquiry.attachment:
         return inquiry.attachment
-    kinds = {work.kind for work in inquiry.work} or {"free"}
+    works = inquiry.work or (Work(kind="free"),)
     wanted = []
     for attachment in shelf.attachments.values():
-        if any(answers(str(kind), str(attachment.kind)) for kind in kinds):
+        if any(suits(work, str(attachment.kind)) for work in works):
             wanted.append(attachment)
         else:
             left.append(Left(attachment, "not a tool for this work"))
@@ -129,6 +130,41 @@ def answers(work: str, kind: str) -> float:
         1.0
     """
     return _answers().get((work, kind), (0.0, ""))[0]
+
+
+def suits(work: Work, kind: str) -> float:
+    """How well an attachment kind answers a line of work, 0 to 1.
+
+    Args:
+        work: the line; snow is a work of its own among what is loose.
+        kind: kind of attachment.
+
+    Returns:
+        Suitability; 0 when it does not.
+
+    Source: work_answers.csv (common practice, no source).
+
+    Example:
+        >>> suits(Work(kind="loose", material="snow"), "snow_pusher"), suits(Work(kind="loose"), "snow_pusher")
+        (1.0, 0.0)
+    """
+    return answers(known_as(work), kind)
+
+
+def known_as(work: Work) -> str:
+    """What the table of answers calls a line of work.
+
+    Args:
+        work: the line.
+
+    Returns:
+        Its kind, or "snow".
+
+    Example:
+        >>> known_as(Work(kind="loose", material="wet snow"))
+        'snow'
+    """
+    return "snow" if work.kind == "loose" and "snow" in work.material.casefold() else str(work.kind)
 
 
 def answer_note(work: str, kind: str) -> str:

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
 from handfast.machines.work import Work
-from handfast.outfits.bench import Bench
-from handfast.outfits.combine import Candidates, Left, candidates
+from handfast.outfits.bench import NO_WORK, Bench
+from handfast.outfits.combine import Candidates, Left, answers, candidates
 from handfast.outfits.draws import Draws, Plan, draw, size_share
 from handfast.outfits.facts import machine_class, plan_machine, plan_site
 from handfast.outfits.frame import frame_of
 from handfast.outfits.joining import joins
-from handfast.outfits.loads import plan_work, work_load
+from handfast.outfits.loads import WorkLoad, plan_work, work_load
+from handfast.outfits.outfit import Outfit
 from handfast.outfits.tools import Same, floor_points, plan_tools, tool_columns
-
-NO_WORK = Work(kind="free")
+from handfast.quantities.arrays import Array, row_quantiles
 
 
 @dataclass(frozen=True)
@@ -28,6 +30,12 @@ class Laid:
     benches: tuple[Bench, ...]
     candidates: Candidates
     draws: Draws
+    inquiry: Inquiry
+
+    @cached_property
+    def spoken(self) -> Bench:
+        """The bench that is spoken of: each outfit with the heaviest piece among the lines of work that it serves."""
+        return self.benches[0] if len(self.benches) == 1 else _spoken(self.benches, self.inquiry)
 
 
 def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
@@ -59,7 +67,7 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
     share = size_share(machine_class(inquiry.machine), inquiry.machine.engine_power.value)
     draws = draw(plan, seed, share)
     if not found.outfits:
-        return Laid((), found, draws)
+        return Laid((), found, draws, inquiry)
     columns = tool_columns([one.record for one in attachments], draws)
     place = {one: k for k, one in enumerate(attachments)}
     rows = np.array([place[Same(o.attachment)] for o in found.outfits])
@@ -80,7 +88,7 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
         )
         for k, work in enumerate(works)
     )
-    return _liftable(Laid(benches, found, draws), inquiry)
+    return _liftable(Laid(benches, found, draws, inquiry), inquiry)
 
 
 def _liftable(laid: Laid, inquiry: Inquiry) -> Laid:
@@ -106,7 +114,51 @@ def _liftable(laid: Laid, inquiry: Inquiry) -> Laid:
         tuple(bench.some(keep) for bench in laid.benches),
         Candidates(kept, (*laid.candidates.left, *gone)),
         laid.draws,
+        inquiry,
     )
+
+
+def serves(work: Work, outfit: Outfit) -> bool:
+    """Whether an outfit is a tool for a line of work at all.
+
+    Args:
+        work: the line.
+        outfit: the outfit.
+
+    Returns:
+        True or false.
+
+    Source: work_answers.csv (common practice, no source).
+
+    Example:
+        >>> from handfast.outfits.example import bench
+        >>> serves(Work(kind="pallets"), bench().outfits[0])
+        False
+    """
+    return answers(str(work.kind), str(outfit.attachment.kind)) > 0.0
+
+
+def _spoken(benches: Sequence[Bench], inquiry: Inquiry) -> Bench:
+    first = benches[0]
+    middles = [row_quantiles(np.atleast_2d(one.load.mass), (0.5,))[0] for one in benches]
+    weighs = [np.broadcast_to(one, (len(first.outfits),)) for one in middles]
+    lines = tuple(_line(inquiry.work, outfit, [one[k] for one in weighs]) for k, outfit in enumerate(first.outfits))
+    loads = [(one.load.mass, one.load.x, one.load.z, one.load.diameter) for one in benches]
+    picked = [_of_lines([one[side] for one in loads], lines) for side in range(4)]
+    return replace(first, inquiry=inquiry, load=WorkLoad(*picked), lines=lines)
+
+
+def _line(works: Sequence[Work], outfit: Outfit, weighs: Sequence[float]) -> int:
+    """The line of work that an outfit is spoken of by: the heaviest that it serves, else the first that it serves."""
+    served = [k for k, work in enumerate(works) if serves(work, outfit)] or [0]
+    return max(served, key=lambda k: (weighs[k] if np.isfinite(weighs[k]) else 0.0, -k))
+
+
+def _of_lines(values: Sequence[Array], lines: Sequence[int]) -> Array:
+    """Each outfit's row from the line that it is spoken of by."""
+    wide = max(one.shape[-1] for one in values)
+    rows = [values[line][k if len(values[line]) > 1 else 0] for k, line in enumerate(lines)]
+    return np.stack([np.broadcast_to(row, (wide,)) for row in rows])
 
 
 def replace_work(inquiry: Inquiry, work: Work) -> Inquiry:

@@ -148,3 +148,18 @@ def summed(terms: Iterable[ArrayLike]) -> Array:
     for term in sorted((np.asarray(one, dtype=np.float64) for one in terms), key=np.size):
         total = total + term
     return total
+
+
+def known_or_zero(values: Array) -> Array:
+    """Samples with nothing where nothing is known.
+
+    Args:
+        values: samples, any shape.
+
+    Returns:
+        The same, 0 in place of NaN.
+
+    >>> known_or_zero(np.array([2.0, np.nan])).tolist()
+    [2.0, 0.0]
+    """
+    return np.where(np.isfinite(values), values, 0.0)
