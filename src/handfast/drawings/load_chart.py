@@ -100,7 +100,8 @@ def chart_items(chart: LoadChart, plot: Plot) -> list[Item]:
         y = plot.at(0, chart.now)[1]
         items.append(segment((plot.left, y), (plot.right, y), Line.MARK_NARROW))
     items += [*_axes(chart, plot), *_curves(chart, plot)]
-    return [*items, *_share_name(chart, plot), *_need(chart, plot), *_now(chart, plot)]
+    names = [*_names_of_others(chart, plot), *_share_name(chart, plot)]
+    return [*items, *_need(chart, plot), *names, *_now(chart, plot)]
 
 
 def _line(chart: LoadChart, plot: Plot, loads: tuple[float, ...]) -> list[Point]:
@@ -178,7 +179,6 @@ def _curves(chart: LoadChart, plot: Plot) -> list[Item]:
     for other in chart.others:
         points = _line(chart, plot, other.likely)
         items.append(Stroke(poly(points), Line.NOTE))
-    items += _names_of_others(chart, plot)
     if chart.rated is not None:
         items.append(Stroke(poly(_line(chart, plot, (chart.rated,) * len(chart.heights))), Line.LIMIT))
     lift = _line(chart, plot, chart.lift)

@@ -117,8 +117,8 @@ def _load_label(view: SideView, frame: Frame, width: float, small: bool, load: P
         top = max(frame.at(0, clear)[1] - 8, 14)
         return [Label((min(x, width - half - 30), top), piece.label, Letter.FIGURE, "middle")]
     room = max(text_width(piece.label, Letter.FIGURE), text_width(piece.note, Letter.NOTE)) + 20
-    lift = 0.5 * frame.scale
-    elbow = min(x + 0.42 * frame.scale, width - room), max(y - lift, 20)
+    above = frame.at(0, clear)[1] - (18 if piece.note else 4)
+    elbow = min(x + 0.42 * frame.scale, width - room), max(min(y - 0.5 * frame.scale, above), 20)
     return leader((x, y), elbow, piece.label, piece.note)
 
 
