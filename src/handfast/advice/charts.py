@@ -176,8 +176,9 @@ def geometry(bench: Bench, row: int, machine: Mapping[str, float] | None = None)
         `Geometry`.
 
     Example:
-        >>> geometry.__name__
-        'geometry'
+        >>> from handfast.outfits.example import bench
+        >>> round(geometry(bench(), 0).values["wheelbase"], 3)
+        1.397
     """
     once, hung, attachment = bench.hung_once, int(bench.hanging[row]), bench.outfits[row].attachment
     values = {
@@ -225,8 +226,9 @@ def linkage_notes(bench: Bench, system: str) -> tuple[str, ...]:
         One sentence, or none without a measured linkage.
 
     Example:
-        >>> linkage_notes.__name__
-        'linkage_notes'
+        >>> from handfast.outfits.example import bench
+        >>> linkage_notes(bench(), "us")  # no linkage is measured
+        ()
     """
     if bench.links is None:
         return ()

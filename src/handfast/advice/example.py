@@ -8,6 +8,7 @@ from handfast.advice.advise import advise
 from handfast.advice.result import Advice, OutfitAdvice
 from handfast.machines.shelf import Shelf
 from handfast.outfits.example import inquiry
+from handfast.outfits.example_piped import asked, shelf
 
 
 @cache
@@ -35,3 +36,18 @@ def outfit() -> OutfitAdvice:
         ('brush_grapple', 215.447)
     """
     return answer().outfits[0]
+
+
+@cache
+def piped_answer() -> Advice:
+    """The answer that holds the outfit of `handfast.outfits.example_piped.piped`.
+
+    Returns:
+        `Advice` on an inquiry of the demonstration.
+
+    Example:
+        >>> from handfast.outfits.example_piped import PIPED
+        >>> piped_answer().outfit(PIPED).kind
+        'root_grapple'
+    """
+    return advise(asked("Takes the bucket off with a hammer"), shelf())

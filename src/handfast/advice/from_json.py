@@ -24,8 +24,10 @@ def from_json(plain: dict[str, Any]) -> Advice:
         KeyError: an entry is missing that has no default.
 
     Example:
-        >>> from_json.__name__
-        'from_json'
+        >>> from handfast.advice.example import answer, outfit
+        >>> from handfast.advice.as_json import to_json
+        >>> from_json(to_json(answer())).outfits[0].id == outfit().id
+        True
     """
     advice: Advice = _built(Advice, plain)
     return advice

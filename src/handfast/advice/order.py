@@ -22,8 +22,10 @@ def order_for(one: OutfitAdvice, fitting: Fitting) -> Order:
         `Order`.
 
     Example:
-        >>> order_for.__name__
-        'order_for'
+        >>> from handfast.advice.example import piped_answer
+        >>> from handfast.outfits.example_piped import PIPED, piped
+        >>> len(order_for(piped_answer().outfit(PIPED), piped()).now) > 10
+        True
     """
     return order_of(fitting, tuple(_behind(one, fitting.shelf)))
 

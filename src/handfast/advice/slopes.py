@@ -31,8 +31,9 @@ def slope_curves(bench: Bench) -> tuple[tuple[SlopeCurve, ...], ...]:
     Source: `physics.slope.first_roll`, `physics.swing.second_phase`.
 
     Example:
-        >>> slope_curves.__name__
-        'slope_curves'
+        >>> from handfast.outfits.example import bench
+        >>> [curve.title for curve in slope_curves(bench())[0]]
+        ['load low', 'load at full height']
     """
     once = bench.hung_once
     rows, asked = len(once.outfits), np.isfinite(once.needed_height).all()

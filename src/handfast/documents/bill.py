@@ -47,8 +47,9 @@ def bill_of(one: OutfitAdvice, parts_only: bool = False) -> Bill:
     Returns:
         `Bill`.
 
-    >>> bill_of.__name__
-    'bill_of'
+    >>> from handfast.advice.example import outfit
+    >>> bill_of(outfit()).total  # the example names no prices
+    Decimal('0.00')
     """
     kept = [c for c in one.cost.lines if c.group != TAX and not (parts_only and c.group in PARTS_ONLY_DROPS)]
     lines = tuple(BillLine(plain(c.what, 160), c.group, money(c.likely)) for c in kept)

@@ -58,8 +58,10 @@ def circuit_sheet(advice: Advice, outfit_id: str, fitting: Fitting, options: Opt
 
     Source: symbols after ISO 1219-1, drawn by ourselves.
 
-    >>> circuit_sheet.__name__
-    'circuit_sheet'
+    >>> from handfast.advice.example import piped_answer
+    >>> from handfast.outfits.example_piped import PIPED, piped
+    >>> circuit_sheet(piped_answer(), PIPED, piped())[:5]
+    b'%PDF-'
     """
     options = options or Options()
     pics: dict[str, dict[str, str]] = {}
@@ -170,8 +172,9 @@ def speed(value: float, system: str) -> str:
 def ports_rows(fitting: Fitting) -> list[Row]:
     """The port map as a table, seen from where stands beside each.
 
-    >>> ports_rows.__name__
-    'ports_rows'
+    >>> from handfast.outfits.example_piped import piped
+    >>> len(ports_rows(piped()))
+    1
     """
     ports = port_map(fitting)
     if not ports:

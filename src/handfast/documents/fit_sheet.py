@@ -68,8 +68,9 @@ def fit_sheet(
 
     Source: title block fields after ISO 7200, lines after ISO 128, own words.
 
-    >>> fit_sheet.__name__
-    'fit_sheet'
+    >>> from handfast.advice.example import answer, outfit
+    >>> fit_sheet(answer(), outfit().id)[:5]
+    b'%PDF-'
     """
     sheet = sheet_of(paper)
     if system not in ("us", "metric"):

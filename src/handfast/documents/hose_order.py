@@ -63,8 +63,10 @@ def hose_order(advice: Advice, outfit_id: str, fitting: Fitting, options: Option
         ValueError: no such paper or system.
         PaperError: the press failed.
 
-    >>> hose_order.__name__
-    'hose_order'
+    >>> from handfast.advice.example import piped_answer
+    >>> from handfast.outfits.example_piped import PIPED, piped
+    >>> hose_order(piped_answer(), PIPED, piped())[:5]
+    b'%PDF-'
     """
     options = options or Options()
     paper = WorkPaper(NAME, head_of(advice, fitting, options), _sections(fitting, options))
@@ -132,8 +134,10 @@ def bore_words(bore: float) -> str:
 def laid_words(one: HoseOrder, system: str) -> str:
     """Where its sleeve goes, and how many clamps hold what lies still.
 
-    >>> laid_words.__name__
-    'laid_words'
+    >>> from handfast.outfits.example_piped import piped
+    >>> from handfast.outfits.hose_order import hose_order_of
+    >>> laid_words(hose_order_of(piped())[0], "us")
+    'sleeve where it passes an edge; 8 clamps, one every 23.5 in'
     """
     piece = one.number.piece
     if piece is None or piece.at != "tractor" or not isfinite(piece.needed):

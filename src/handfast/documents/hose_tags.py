@@ -31,8 +31,10 @@ def hose_tags(advice: Advice, outfit_id: str, fitting: Fitting, options: Options
         ValueError: no such paper.
         PaperError: the press failed.
 
-    >>> hose_tags.__name__
-    'hose_tags'
+    >>> from handfast.advice.example import piped_answer
+    >>> from handfast.outfits.example_piped import PIPED, piped
+    >>> hose_tags(piped_answer(), PIPED, piped())[:5]
+    b'%PDF-'
     """
     options = options or Options()
     sheet, one = sheet_of(options.paper), advice.outfit(outfit_id)

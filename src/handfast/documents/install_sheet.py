@@ -53,8 +53,10 @@ def install_sheet(advice: Advice, outfit_id: str, fitting: Fitting, options: Opt
 
     Source: install_steps.csv (common practice, no source); torques only as a part's own record states them.
 
-    >>> install_sheet.__name__
-    'install_sheet'
+    >>> from handfast.advice.example import piped_answer
+    >>> from handfast.outfits.example_piped import PIPED, piped
+    >>> install_sheet(piped_answer(), PIPED, piped())[:5]
+    b'%PDF-'
     """
     options = options or Options()
     one = advice.outfit(outfit_id)
@@ -84,8 +86,9 @@ def _sections(one: OutfitAdvice, fitting: Fitting, steps: tuple[Step, ...], syst
 def behind_words(one: OutfitAdvice, system: str) -> str:
     """What must hang behind, in words; empty where the offer leaves it open.
 
-    >>> behind_words.__name__
-    'behind_words'
+    >>> from handfast.advice.example import outfit
+    >>> behind_words(outfit(), "us")
+    'nothing more than it has now'
     """
     pieces = [_piece(piece.title, show(piece.mass, "mass", system)) for piece in one.ballast.chosen]
     if one.ballast.already > 0:

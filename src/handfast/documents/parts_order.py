@@ -53,8 +53,10 @@ def parts_order(advice: Advice, outfit_id: str, fitting: Fitting, options: Optio
         ValueError: no such paper or system.
         PaperError: the press failed.
 
-    >>> parts_order.__name__
-    'parts_order'
+    >>> from handfast.advice.example import piped_answer
+    >>> from handfast.outfits.example_piped import PIPED, piped
+    >>> parts_order(piped_answer(), PIPED, piped())[:5]
+    b'%PDF-'
     """
     options = options or Options()
     one = advice.outfit(outfit_id)

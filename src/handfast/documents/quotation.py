@@ -101,8 +101,9 @@ def quotation(
 
     Source: trade practice for a dealer's quotation; title block fields after ISO 7200.
 
-    >>> quotation.__name__
-    'quotation'
+    >>> from handfast.advice.example import answer, outfit
+    >>> quotation(answer(), outfit().id, number="1")[:5]
+    b'%PDF-'
     """
     sheet, one, terms = sheet_of(paper), advice.outfit(outfit_id), terms or Terms()
     if system not in STEPS:

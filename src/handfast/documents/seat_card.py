@@ -64,8 +64,9 @@ def seat_card(
 
     Source: the least of lift, curl, the attachment's rating and the load that the axles were reckoned with.
 
-    >>> seat_card.__name__
-    'seat_card'
+    >>> from handfast.advice.example import answer, outfit
+    >>> seat_card(answer(), outfit().id)[:5]
+    b'%PDF-'
     """
     one, sheet = advice.outfit(outfit_id), sheet_of("a6")
     if system not in STEPS:
@@ -105,8 +106,9 @@ def safe_load(one: OutfitAdvice, height: float, system: str) -> float | None:
     Returns:
         Mass [kg]; None when not known.
 
-    >>> safe_load.__name__
-    'safe_load'
+    >>> from handfast.advice.example import outfit
+    >>> round(safe_load(outfit(), 1.0, "us") / 0.45359237)
+    75
     """
     found = [load for load in (cautious_load(one, height, system), balanced_load(one, system)) if load is not None]
     return min(found) if len(found) == 2 else None

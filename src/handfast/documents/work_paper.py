@@ -98,8 +98,10 @@ def _section(section: Section) -> dict[str, Any]:
 def head_of(advice: Advice, fitting: Fitting, options: Options) -> list[tuple[str, str]]:
     """The line under a paper's name: which inquiry, tractor, how it is moved.
 
-    >>> head_of.__name__
-    'head_of'
+    >>> from handfast.advice.example import piped_answer
+    >>> from handfast.outfits.example_piped import PIPED, piped
+    >>> [name for name, _ in head_of(piped_answer(), piped(), Options())][:2]
+    ['Inquiry', 'Tractor']
     """
     return [
         ("Inquiry", " ".join(text for text in (options.number, advice.title) if text)),

@@ -42,8 +42,10 @@ def circuit_view_of(circuit: OutfitCircuit, outfit: Outfit, inquiry: Inquiry, sy
     Returns:
         `CircuitView`; without known ports the lines are named only.
 
-    >>> circuit_view_of.__name__
-    'circuit_view_of'
+    >>> from handfast.outfits.example_piped import piped
+    >>> view = circuit_view_of(piped().circuit, piped().outfit, piped().inquiry)
+    >>> view.feed, view.cylinders
+    ('own', 1)
     """
     machine, power = inquiry.machine, outfit.power
     feed = feed_of(power)
@@ -134,8 +136,9 @@ def hose_words(piece: Piece, system: str) -> str:
     Returns:
         Words such as "3/8 in, 6 ft".
 
-    >>> hose_words.__name__
-    'hose_words'
+    >>> from handfast.outfits.example_piped import piped
+    >>> [hose_words(piece, "us") for piece in piped().runs[0].hoses]
+    ['3/8 in, 16 ft', "attachment's own"]
     """
     if piece.brought_by:
         return f"{piece.brought_by}'s own"
@@ -200,8 +203,10 @@ def hose_plan_view_of(
     Returns:
         `HosePlanView`; without a measured linkage the machine is a middling one and not to scale.
 
-    >>> hose_plan_view_of.__name__
-    'hose_plan_view_of'
+    >>> from handfast.outfits.example_piped import piped
+    >>> view = hose_plan_view_of(piped().hoses, piped().outfit, piped().inquiry, piped().runs)
+    >>> view.to_scale  # no linkage is measured
+    False
     """
     machine = inquiry.machine
     base = _size(machine)

@@ -19,8 +19,10 @@ def wiring_view_of(wiring: Wiring, system: str = "us") -> WiringView:
     Returns:
         `WiringView`; what is not chosen says so.
 
-    >>> wiring_view_of.__name__
-    'wiring_view_of'
+    >>> from handfast.outfits.example_piped import wired
+    >>> from handfast.outfits.wiring import wiring_of
+    >>> wiring_view_of(wiring_of(wired().outfit, wired().inquiry, wired().shelf)).cable
+    'W1: cable 10 AWG, 16 ft each way'
     """
     time = "" if isnan(wiring.seconds) else f", {show(wiring.seconds, 'time')} a stroke"
     long = "" if isnan(wiring.length) else f", {show(wiring.length, 'length', system)} each way"
@@ -46,8 +48,10 @@ def wiring_figures(wiring: Wiring) -> tuple[tuple[str, str], ...]:
     Returns:
         Pairs of name and figure.
 
-    >>> wiring_figures.__name__
-    'wiring_figures'
+    >>> from handfast.outfits.example_piped import wired
+    >>> from handfast.outfits.wiring import wiring_of
+    >>> wiring_figures(wiring_of(wired().outfit, wired().inquiry, wired().shelf))[:2]
+    (('Actuator draws', '22 A'), ('Fuse', '30 A'))
     """
     drop = f"{wiring.drop:.2f} V of {wiring.supply:g} V, {100 * wiring.share:.1f} %"
     found = (

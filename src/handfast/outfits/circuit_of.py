@@ -122,8 +122,10 @@ def circuit_of(
     Source: `physics.circuit.close_open`; ISO VG 46 where no oil is given.
 
     Example:
-        >>> circuit_of.__name__
-        'circuit_of'
+        >>> from handfast.outfits.example_piped import piped
+        >>> found = circuit_of(piped().outfit, piped().inquiry, piped().shelf)
+        >>> [(one.temperature, one.moves) for one in found.strokes][:2]
+        [(-20.0, 'close'), (-20.0, 'open')]
     """
     cylinders = _cylinders(outfit, inquiry)
     if outfit.power.route not in HYDRAULIC or cylinders is None:

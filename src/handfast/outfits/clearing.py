@@ -35,8 +35,9 @@ def gaps(bench: Bench) -> Array:
     Source: `physics.clearance.curl_gap` over arms down to full height and the whole tilt stroke.
 
     Example:
-        >>> gaps.__name__
-        'gaps'
+        >>> from handfast.outfits.example import bench
+        >>> gaps(bench()).tolist()  # no linkage is recorded: not decidable
+        [[nan]]
     """
     poses = loader_poses(bench.inquiry.machine)
     names = ("wheelbase", "front_tyre.radius")

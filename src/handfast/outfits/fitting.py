@@ -98,8 +98,9 @@ def fitting_of(
         KeyError: No such outfit answers the inquiry.
 
     Example:
-        >>> fitting_of.__name__
-        'fitting_of'
+        >>> from handfast.outfits.example_piped import PIPED, asked, shelf
+        >>> fitting_of(PIPED, asked("Takes the bucket off with a hammer"), shelf()).outfit.power.route
+        'rear_remote_forward'
     """
     whole = inquiry.resolve(shelf)
     return Fitting(outfit_of(outfit_id, whole, shelf), whole, shelf, system, as_built)

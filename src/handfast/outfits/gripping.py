@@ -41,8 +41,9 @@ def slip_loads(bench: Bench, friction: float) -> Array:
     Source: `physics.grip.grip`, each lid reckoned alone; a long piece is held by all lids, a stone by one.
 
     Example:
-        >>> slip_loads.__name__
-        'slip_loads'
+        >>> from handfast.outfits.example import bench
+        >>> slip_loads(bench(), 0.5).tolist()  # brush has no diameter
+        [[nan]]
     """
     kind = str(bench.inquiry.work[0].kind) if bench.inquiry.work else ""
     diameter = bench.load.diameter
@@ -72,8 +73,9 @@ def lid_pressure(bench: Bench) -> float:
     Source: the lower relief opens first.
 
     Example:
-        >>> lid_pressure.__name__
-        'lid_pressure'
+        >>> from handfast.outfits.example import bench
+        >>> lid_pressure(bench()) / BAR
+        165.0
     """
     reliefs = [middle(bench.draws[name]) for name in ("relief_pressure", "port_relief")]
     lower = min((one for one in reliefs if not np.isnan(one)), default=np.nan)

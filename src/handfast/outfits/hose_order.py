@@ -59,8 +59,9 @@ def hose_order_of(fitting: Fitting) -> tuple[HoseOrder, ...]:
     Source: an assembly is rated by its weakest part (`connections.assembly`); lengths of `outfits.hose_plan`.
 
     Example:
-        >>> hose_order_of.__name__
-        'hose_order_of'
+        >>> from handfast.outfits.example_piped import piped
+        >>> [one.number.tag for one in hose_order_of(piped())][:2]
+        ['A1', 'A2']
     """
     return tuple(_of_line(one, fitting) if one.piece is not None else _of_route(one) for one in fitting.numbers)
 

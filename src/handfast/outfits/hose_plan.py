@@ -103,8 +103,10 @@ def hose_plan_of(
     with a wider allowance.
 
     Example:
-        >>> hose_plan_of.__name__
-        'hose_plan_of'
+        >>> from handfast.outfits.example_piped import piped
+        >>> plan = hose_plan_of(piped().outfit, piped().inquiry, piped().shelf)
+        >>> [one.tag for one in plan.hoses]
+        ['A1', 'A2', 'B1', 'B2']
     """
     runs = line_runs(outfit, inquiry, shelf)
     reach = ToolReach(inquiry.machine, LIFTS, TILTS)

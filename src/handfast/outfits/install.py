@@ -59,8 +59,9 @@ def steps_of(fitting: Fitting, behind: str = "") -> tuple[Step, ...]:
     Source: install_steps.csv (common practice, no source); figures of the circuit and of the records.
 
     Example:
-        >>> steps_of.__name__
-        'steps_of'
+        >>> from handfast.outfits.example_piped import piped
+        >>> steps_of(piped())[0].phase
+        'stop'
     """
     told = {**_words(fitting), "behind": behind or "as the offer says"}
     found = [Step(r["phase"], r["step"].format_map(told), r["note"].format_map(told)) for r in _rows(fitting)]
@@ -180,8 +181,9 @@ def joint_kinds(fitting: Fitting) -> tuple[JointKind, ...]:
     Source: torques of the parts' own records; there is no table of ours, a torque is never made up.
 
     Example:
-        >>> joint_kinds.__name__
-        'joint_kinds'
+        >>> from handfast.outfits.example_piped import piped
+        >>> [(one.thread, one.count) for one in joint_kinds(piped())]
+        [('taper pipe thread -8', 2), ('37° flare -6', 8), ('O-ring boss -8', 4)]
     """
     counts: Counter[str] = Counter()
     torques: dict[str, float] = {}

@@ -50,8 +50,9 @@ def kit_hoses(outfit: Outfit, inquiry: Inquiry, shelf: Shelf) -> tuple[KitHose, 
         Hoses; none where ports are not known or no oil is needed.
 
     Example:
-        >>> kit_hoses.__name__
-        'kit_hoses'
+        >>> from handfast.outfits.example_piped import piped
+        >>> [one.number.tag for one in kit_hoses(piped().outfit, piped().inquiry, piped().shelf)][:2]
+        ['A1', 'A2']
     """
     plan = {one.tag: one for one in hose_plan_of(outfit, inquiry, shelf).hoses}
     numbers = hose_numbers(outfit, line_runs(outfit, inquiry, shelf))

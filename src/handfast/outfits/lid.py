@@ -144,8 +144,9 @@ def lines_of(bench: Bench, row: int) -> OilLines:
         Elements of the closing and of the opening line.
 
     Example:
-        >>> lines_of.__name__
-        'lines_of'
+        >>> from handfast.outfits.example import bench
+        >>> lines_of(bench(), 0)[0][0]
+        Hose(bore=0.0095, length=1.6)
     """
     join = bench.joins[row] if bench.joins else None
     if join is not None and join.oil is not None:
@@ -204,8 +205,9 @@ def own_pump(outfit: Outfit) -> tuple[float, float] | None:
         The kit's rated flow and pressure, where it says both.
 
     Example:
-        >>> own_pump.__name__
-        'own_pump'
+        >>> from handfast.outfits.example_piped import piped
+        >>> own_pump(piped().outfit) is None  # the tractor's pump feeds it
+        True
     """
     kit = outfit.power.kit
     if outfit.power.route != "separate_pump" or kit is None:

@@ -94,8 +94,10 @@ def line_runs(outfit: Outfit, inquiry: Inquiry, shelf: Shelf) -> tuple[LineRun, 
     Source: the chains of `outfits.joining`; what the kit or the attachment brings is marked so.
 
     Example:
-        >>> line_runs.__name__
-        'line_runs'
+        >>> from handfast.outfits.example_piped import piped
+        >>> runs = line_runs(piped().outfit, piped().inquiry, piped().shelf)
+        >>> [(run.name, run.moves, len(run.pieces)) for run in runs]
+        [('A', 'closes', 8), ('B', 'opens', 8)]
     """
     machine = inquiry.machine
     if outfit.power.route not in HYDRAULIC:

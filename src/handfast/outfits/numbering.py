@@ -61,8 +61,9 @@ def hose_numbers(outfit: Outfit, runs: Sequence[LineRun]) -> tuple[HoseNumber, .
     Source: route_parts.csv for those of the route (common practice, no source).
 
     Example:
-        >>> hose_numbers.__name__
-        'hose_numbers'
+        >>> from handfast.outfits.example_piped import piped
+        >>> [(one.tag, one.at) for one in hose_numbers(piped().outfit, piped().runs)]
+        [('A1', 'tractor'), ('A2', 'tool'), ('B1', 'tractor'), ('B2', 'tool')]
     """
     kit = outfit.power.kit
     brings = frozenset(() if kit is None else kit.supplies)
@@ -115,8 +116,9 @@ def route_rows(outfit: Outfit) -> Iterator[Mapping[str, str]]:
         Rows in the table's order.
 
     Example:
-        >>> route_rows.__name__
-        'route_rows'
+        >>> from handfast.outfits.example_piped import piped
+        >>> [row["item"] for row in route_rows(piped().outfit)][:2]
+        ['bulkhead', 'clamps']
     """
     route, kit = outfit.power.route, outfit.power.kit
     needs = set() if kit is None else set(kit.needs)

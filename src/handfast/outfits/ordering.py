@@ -83,8 +83,9 @@ def order_of(fitting: Fitting, more: Sequence[PartLine] = ()) -> Order:
     Source: what waits for which fact is common practice, no source.
 
     Example:
-        >>> order_of.__name__
-        'order_of'
+        >>> from handfast.outfits.example_piped import piped
+        >>> [one.line.what for one in order_of(piped()).now][:1]
+        ['Thicketjaw 55 root grapple']
     """
     hung, moved = _mount_asks(fitting), _route_asks(fitting)
     hoses = {one.tag: one.asks for one in hose_order_of(fitting)}
@@ -106,8 +107,9 @@ def hanging(fitting: Fitting) -> tuple[PartLine, ...]:
         Lines.
 
     Example:
-        >>> hanging.__name__
-        'hanging'
+        >>> from handfast.outfits.example_piped import piped
+        >>> hanging(piped())[0].what
+        'Thicketjaw 55 root grapple'
     """
     outfit = fitting.outfit
     tool = outfit.attachment

@@ -109,8 +109,9 @@ def fuse_for(outfit: Outfit, shelf: Shelf) -> Part | None:
     Source: `physics.electrics.fuse_size`.
 
     Example:
-        >>> fuse_for.__name__
-        'fuse_for'
+        >>> from handfast.outfits.example_piped import wired
+        >>> fuse_for(wired().outfit, wired().shelf).name
+        'Fuse and sealed holder, 30 A'
     """
     needed = electrics.fuse_size(current_of(outfit))
     fuses = [part for part in shelf.parts_of("fuse") if value_of(part.current, 0.0) >= needed * (1.0 - 1e-9)]
@@ -130,8 +131,9 @@ def cable_for(outfit: Outfit, shelf: Shelf) -> Part | None:
     Source: `physics.electrics`.
 
     Example:
-        >>> cable_for.__name__
-        'cable_for'
+        >>> from handfast.outfits.example_piped import wired
+        >>> cable_for(wired().outfit, wired().shelf).id
+        'cable-10-16'
     """
     fuse = fuse_for(outfit, shelf)
     blows = value_of(fuse.current) if fuse is not None else electrics.FUSE_MARGIN * current_of(outfit)

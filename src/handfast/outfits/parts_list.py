@@ -67,8 +67,9 @@ def parts_list(outfit: Outfit, inquiry: Inquiry, shelf: Shelf) -> tuple[PartLine
     Source: route_parts.csv (common practice, no source) and the chains of `outfits.joining`.
 
     Example:
-        >>> parts_list.__name__
-        'parts_list'
+        >>> from handfast.outfits.example_piped import piped
+        >>> [line.what for line in parts_list(piped().outfit, piped().inquiry, piped().shelf)][:2]
+        ['Rear remote piped forward: clamps, bulkheads, couplers', 'bulkhead plate at the end of the arms']
     """
     runs = line_runs(outfit, inquiry, shelf)
     kit = outfit.power.kit
@@ -93,8 +94,9 @@ def route_lines(outfit: Outfit, shelf: Shelf) -> tuple[PartLine, ...]:
     Source: route_parts.csv (common practice, no source).
 
     Example:
-        >>> route_lines.__name__
-        'route_lines'
+        >>> from handfast.outfits.example_piped import piped
+        >>> [(line.quantity, line.what) for line in route_lines(piped().outfit, piped().shelf)][:2]
+        [(1, 'bulkhead plate at the end of the arms'), (2, 'hose clamps, ten with bolts')]
     """
     kept = next((found for known, found in _kept if known is shelf), None)
     if kept is None:

@@ -39,8 +39,9 @@ def port_map(fitting: Fitting) -> tuple[PortRow, ...]:
     Source: port_map.csv; A left and B right seen from the seat is a custom of the house (common practice, no source).
 
     Example:
-        >>> port_map.__name__
-        'port_map'
+        >>> from handfast.outfits.example_piped import piped
+        >>> [(row.number, row.port) for row in port_map(piped())][:2]
+        [('A1', 'coupler fed with the lever back'), ('B1', 'coupler fed with the lever forward')]
     """
     rows = [
         PortRow(row["place"], row["seen_from"], row["port"], row["number"], row["leads_to"]) for row in _rows(fitting)

@@ -73,8 +73,9 @@ def figures_of(bench: Bench, row: int) -> Figures:
         `Figures`; exact where every fact is known.
 
     Example:
-        >>> figures_of.__name__
-        'figures_of'
+        >>> from handfast.outfits.example import bench
+        >>> round(figures_of(bench(), 0).wheelbase, 3)
+        1.397
     """
     once, hung, d = bench.hung_once, int(bench.hanging[row]), bench.draws
 

@@ -36,8 +36,10 @@ def held_by(figures: Figures, height: Array, angle: Array) -> Held | None:
     Source: virtual work at each pose, `physics.linkage.capacity_map`; 0 where the linkage does not hold itself.
 
     Example:
-        >>> held_by.__name__
-        'held_by'
+        >>> from handfast.outfits.example import bench
+        >>> from handfast.outfits.pose_figures import figures_of
+        >>> held_by(figures_of(bench(), 0), np.array([1.0]), np.array([0.0])) is None  # no linkage recorded
+        True
     """
     made = figures.linkage
     if made is None:

@@ -73,8 +73,9 @@ def pose_map(bench: Bench, row: int, heights: ArrayLike, curls: ArrayLike) -> Po
     Source: the same functions of `physics` that the checks call.
 
     Example:
-        >>> pose_map.__name__
-        'pose_map'
+        >>> from handfast.outfits.example import bench
+        >>> pose_map(bench(), 0, [0.4, 1.8], [0.0]).payload.round(1).tolist()
+        [[215.4], [215.4]]
     """
     f = figures_of(bench, row)
     high, turn = np.asarray(heights, dtype=np.float64)[:, None], np.asarray(curls, dtype=np.float64)

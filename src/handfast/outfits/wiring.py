@@ -56,8 +56,10 @@ def wiring_of(outfit: Outfit, inquiry: Inquiry, shelf: Shelf, loads_an_hour: flo
     Source: Ohm's law, awg.csv, ampacity.csv, fuses.csv (`physics.electrics`); cable and fuse as on the parts list.
 
     Example:
-        >>> wiring_of.__name__
-        'wiring_of'
+        >>> from handfast.outfits.example_piped import wired
+        >>> made = wiring_of(wired().outfit, wired().inquiry, wired().shelf)
+        >>> made.current, made.fuse, made.gauge
+        (22.0, 30.0, '10')
     """
     described = outfit.attachment.electrics
     if outfit.power.route != "electric" or described is None:
