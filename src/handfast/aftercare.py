@@ -12,11 +12,13 @@ from typing import Any
 from sqlalchemy import Connection
 
 from handfast import counter
+from handfast.advice.calibration import Calibration, calibration
 from handfast.advice.comeback import Look, Payer, Symptom, longer, symptom_of, who_pays
 from handfast.counter import Workspace
 from handfast.machines.as_built import AsBuilt, BuiltHose, Lesson, machine_key
 from handfast.machines.faults import Fault, Faults
 from handfast.machines.inquiry import Inquiry
+from handfast.machines.outcome import Outcome
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.find import outfit_of
@@ -25,7 +27,7 @@ from handfast.outfits.line_runs import line_runs
 from handfast.outfits.numbering import HoseNumber, hose_numbers
 from handfast.outfits.outfit import Outfit
 from handfast.quantities.estimate import Estimate
-from handfast.store import care_rows
+from handfast.store import care_rows, outcome_rows
 from handfast.store.care_rows import ComebackRow, OrderRow
 from handfast.store.database import reading, writing
 from handfast.store.quote_rows import QuoteRow, quote_row
@@ -286,3 +288,41 @@ def _or_none(value: float) -> float | None:
 
 def _json(plain: dict[str, Any]) -> str:
     return json.dumps(plain, ensure_ascii=False, allow_nan=False)
+
+
+def say_outcome(workspace: Workspace, number: int, outcome: Outcome) -> None:
+    """Keep what became of a quote; the newest counts. KeyError: no such quote."""
+    with writing(workspace.engine) as connection:
+        quote_row(connection, number)
+        outcome_rows.add_outcome(connection, number, outcome, workspace.who)
+
+
+def outcomes(workspace: Workspace) -> list[tuple[QuoteRow, Outcome]]:
+    """Every quote of which something was heard, with what became of it, newest first."""
+    with reading(workspace.engine) as connection:
+        rows = outcome_rows.outcome_rows(connection)
+        return [(quote_row(connection, row.quote), row.outcome) for row in rows]
+
+
+def calibrations(workspace: Workspace) -> tuple[Calibration, Calibration]:
+    """Of what was claimed, how much held: the verdicts, and the payloads that were weighed."""
+    verdicts: list[tuple[float, float]] = []
+    payloads: list[tuple[float, float]] = []
+    for quote, outcome in outcomes(workspace):
+        offered = json.loads(quote.json)["outfit"]
+        if outcome.held is not None:
+            verdicts.append((float(offered["held"]), float(outcome.held)))
+        payloads += payload_claims(offered["payload"]["full_height"], outcome)
+    return calibration(*_pairs(verdicts)), calibration(*_pairs(payloads))
+
+
+def payload_claims(band: dict[str, float] | None, outcome: Outcome) -> list[tuple[float, float]]:
+    """What the offered band claims of a payload that was weighed: at least P10 nine times in ten, and so on."""
+    if band is None or outcome.payload.is_unknown or None in band.values():
+        return []
+    weighed = outcome.payload.value
+    return [(claim, float(weighed >= band[name])) for claim, name in ((0.9, "p10"), (0.5, "p50"), (0.1, "p90"))]
+
+
+def _pairs(found: list[tuple[float, float]]) -> tuple[list[float], list[float]]:
+    return [claim for claim, _ in found], [held for _, held in found]

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Table, insert, select, update
 from handfast.machines.as_built import AsBuilt, Lesson
 from handfast.store.change_rows import note_change, now
 from handfast.store.shelf_records import record_json
-from handfast.store.tables import as_built, comebacks, lessons, orders
+from handfast.store.tables import as_built, comebacks, lessons, orders, outcomes
 
 
 @dataclass(frozen=True)
@@ -132,7 +132,7 @@ def add_lesson(connection: Connection, lesson: Lesson, who: str) -> int:
 def everything(connection: Connection) -> dict[str, list[dict[str, Any]]]:
     """Every row of these tables, oldest first, its record read."""
     found: dict[str, list[dict[str, Any]]] = {}
-    for table in (as_built, comebacks, orders, lessons):
+    for table in (as_built, comebacks, orders, lessons, outcomes):
         rows = connection.execute(select(table).order_by(table.c.number)).mappings()
         found[table.name] = [{**row, "record": json.loads(row["record"])} for row in rows]
     return found

@@ -121,6 +121,16 @@ lessons = Table(
     sqlite_autoincrement=True,
 )
 
+outcomes = Table(
+    "outcomes",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("quote", ForeignKey("quotes.number"), nullable=False, index=True),
+    Column("record", Text, nullable=False),  # JSON, read by the record's own model; the newest of a quote counts
+    Column("created", String(32), nullable=False),
+    sqlite_autoincrement=True,
+)
+
 changes = Table(
     "changes",
     metadata,

@@ -10,10 +10,11 @@ from urllib.parse import quote
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
-from handfast import counter
+from handfast import aftercare, counter
 from handfast.data.release import TABLES, VERSION
 from handfast.machines.attachment import Attachment
 from handfast.machines.fields import Record
+from handfast.machines.outcome import MISFIT
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
 from handfast.machines.tractor import CLASSES, Machine
@@ -160,8 +161,15 @@ async def _quote(request: Request) -> Paper:
 
 async def quote_page(request: Request) -> Response:
     """One quote as it was offered."""
+    return page(request, "quote.html", **await quote_context(request))
+
+
+async def quote_context(request: Request) -> dict[str, Any]:
+    """What a quote's page shows: the offer as it was made, and what became of it."""
     paper = await _quote(request)
-    return page(request, "quote.html", paper=paper, outfit=paper.outfit, cost=paper.outfit["cost"])
+    heard = await off_loop(aftercare.outcomes, desk_of(request).workspace)
+    became = next((outcome for quote, outcome in heard if quote.number == paper.row.number), None)
+    return {"paper": paper, "outfit": paper.outfit, "cost": paper.outfit["cost"], "became": became, "reasons": MISFIT}
 
 
 async def quote_pdf(request: Request) -> Response:
