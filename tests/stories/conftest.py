@@ -21,6 +21,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     assert fill_demo(workspace)
     listener = socket.socket()
     listener.bind(("127.0.0.1", 0))
+    listener.listen(64)  # so that who comes before the server runs waits for it
     server = uvicorn.Server(uvicorn.Config(make_app(workspace), log_level="error"))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
     thread.start()

@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
 OUTFIT = "/inquiries/1/outfits/thicketjaw-42~pinned.ears-pins~diverter"
+WAITS = 30_000  # ms that a busy machine may take before a test gives up
 SEEN = re.compile(r"/orders/1$")
 
 
@@ -29,14 +30,14 @@ def test_hoses_short_at_dump_in_twelve_keys(page) -> None:
 
     press("c")
     page.wait_for_url(re.compile(r"/comebacks$"))
-    expect(page.get_by_label("Tag or quote number")).to_be_focused()
+    expect(page.get_by_label("Tag or quote number")).to_be_focused(timeout=WAITS)
     press("1", "a", "2", "Enter")
     page.wait_for_url(re.compile(r"/comebacks/new\?tag="))
-    expect(page.get_by_role("heading", name="What does the caller say?")).to_be_visible()
+    expect(page.get_by_role("heading", name="What does the caller say?")).to_be_visible(timeout=WAITS)
     press("1")
     page.wait_for_url(re.compile(r"symptom=short_at_dump"))
-    expect(page.get_by_label("Short by")).to_be_focused()
-    expect(page.locator(".safe")).to_contain_text("Engine off")
+    expect(page.get_by_label("Short by")).to_be_focused(timeout=WAITS)
+    expect(page.locator(".safe")).to_contain_text("Engine off", timeout=WAITS)
     press("3", "Enter")
     page.wait_for_url(SEEN)
     assert len(pressed) <= 12
@@ -49,7 +50,7 @@ def test_hoses_short_at_dump_in_twelve_keys(page) -> None:
     assert length
 
     page.goto(OUTFIT)
-    expect(page.locator("main")).to_contain_text("Hose lengths as built, 20")
+    expect(page.locator("main")).to_contain_text("Hose lengths as built, 20", timeout=WAITS)
     page.get_by_role("button", name="Quote").click()
     page.wait_for_url(re.compile(r"/quotes/2$"))
     after = page.locator(".hoses tr", has_text="2-A2").inner_text()

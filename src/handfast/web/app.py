@@ -113,6 +113,7 @@ def routes() -> list[Route | Mount]:
         Route("/quotes", pages_other.quotes_page),
         Route("/quotes/{number:int}.pdf", pages_other.quote_pdf),
         Route("/quotes/{number:int}", pages_other.quote_page),
+        Route("/quotes/{number:int}/{kind}.pdf", pages_papers.quote_paper),
         Route("/quotes/{number:int}/as-built", pages_care.as_built_page),
         Route("/quotes/{number:int}/as-built", pages_care.take_as_built, methods=["POST"]),
         Route("/comebacks", pages_care.comebacks_page),

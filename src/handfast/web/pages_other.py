@@ -12,6 +12,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from handfast import aftercare, counter
 from handfast.data.release import TABLES, VERSION
+from handfast.documents.kinds import KINDS
 from handfast.machines.attachment import Attachment
 from handfast.machines.fields import Record
 from handfast.machines.outcome import MISFIT
@@ -169,7 +170,8 @@ async def quote_context(request: Request) -> dict[str, Any]:
     paper = await _quote(request)
     heard = await off_loop(aftercare.outcomes, desk_of(request).workspace)
     became = next((outcome for quote, outcome in heard if quote.number == paper.row.number), None)
-    return {"paper": paper, "outfit": paper.outfit, "cost": paper.outfit["cost"], "became": became, "reasons": MISFIT}
+    shown = {"paper": paper, "outfit": paper.outfit, "cost": paper.outfit["cost"], "kinds": KINDS}
+    return {**shown, "became": became, "reasons": MISFIT}
 
 
 async def quote_pdf(request: Request) -> Response:

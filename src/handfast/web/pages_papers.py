@@ -6,9 +6,9 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from handfast import counter
+from handfast import aftercare, counter
 from handfast.documents.kinds import KINDS
-from handfast.web.desk import desk_of, off_loop, units_of
+from handfast.web.desk import desk_of, number_in, off_loop, units_of
 from handfast.web.pages_outfit import found_of, pdf
 
 
@@ -28,3 +28,21 @@ async def outfit_paper(request: Request) -> Response:
         return paper_of(kind, found.advice, found.outfit.id, found.inquiry, counter.shelf(desk.workspace), options)
 
     return pdf(await off_loop(paper), f"{kind}-{found.number}.pdf")
+
+
+async def quote_paper(request: Request) -> Response:
+    """A workshop paper of a quote, under the quote's number: what stands on the tags is what a comeback names."""
+    kind, number = request.path_params["kind"], number_in(request)
+    if kind not in KINDS:
+        raise HTTPException(404)
+    system = units_of(request)
+    kit = await off_loop(aftercare.kit_of, desk_of(request).workspace, number)
+
+    def paper() -> bytes:
+        from handfast.documents.papers import paper_of
+        from handfast.documents.work_paper import Options
+
+        options = Options(system=system, made=kit.quote.created[:10], number=f"quote {number}")
+        return paper_of(kind, counter.offered(kit.quote), kit.quote.outfit, kit.inquiry, kit.shelf, options)
+
+    return pdf(await off_loop(paper), f"{kind}-quote-{number}.pdf")
