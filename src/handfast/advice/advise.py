@@ -25,6 +25,7 @@ from handfast.advice.work_done import WorkDone, work_done
 from handfast.costing.total import Bills
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
+from handfast.outfits.class_notes import machine_notes
 from handfast.outfits.combine import suits
 from handfast.outfits.lay import Laid, lay, serves
 from handfast.outfits.learnt import relief_note
@@ -174,7 +175,7 @@ def _advice(
         open_facts=tuple(say.FACT_TITLES.get(path, path) for path in waiting),
         cautions=outfits[0].cautions,
         facts=facts_of(inquiry, laid.draws, system),
-        notes=(*linkage_notes(judged.bench.some(order[:1]), system), *learnt),
+        notes=(*linkage_notes(judged.bench.some(order[:1]), system), *learnt, *machine_notes(inquiry.machine, system)),
         seed=seed,
         samples=laid.draws.size,
         thresholds=dict(THRESHOLDS),
