@@ -6,6 +6,7 @@ import cmath
 import math
 import re
 from decimal import ROUND_FLOOR, Decimal
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -137,3 +138,21 @@ def test_the_gallery_writes_its_pages(tmp_path):
     for page in pages:
         assert "<svg" in page.read_text("utf-8") and "style=" not in page.read_text("utf-8")
     assert (tmp_path / "gallery" / "fonts" / "OFL.txt").is_file()
+
+
+@pytest.mark.parametrize("width", [358.0, 700.0])
+@pytest.mark.parametrize(("rating", "lines"), [(900.0, 3), (1500.0, 3), (4000.0, 0)])
+def test_every_bar_has_its_limit_line_or_none_has_and_it_is_said(width: float, rating: float, lines: int) -> None:
+    """The front axle's limit stands that far beyond the rear part of each bar, all of them within the sheet."""
+    states = tuple(
+        AxleState(n, "", rear, 1400.0 - rear, "r", "f") for n, rear in (("a", 300.0), ("b", 400.0), ("c", 700.0))
+    )
+    text = axle_bars(AxleBars(states, front_rating=rating, front_rating_label="limit"), width=width)
+    upright = re.findall(r'class="lim[^"]*" d="M([\d.]+) [\d.]+L([\d.]+) ', text)
+    places = sorted(float(x) for x, end in upright if x == end)
+    assert len(places) == lines and all(0.0 < x <= width for x in places)
+    assert ("beyond the scale" in text) == (lines == 0)
+    if lines:
+        whole = max(w for w, h in rectangles(text) if h == pytest.approx(26)) / 1400.0
+        apart = [b - a for a, b in pairwise(places)]
+        assert apart == pytest.approx([100.0 * whole, 300.0 * whole], abs=0.3)
