@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from handfast.connections.chain import Chain, ChainAsk, ChainIndex, ChainPart, find_chain, line_pair
+from handfast.connections.chain_search import END, Search, _top
 from handfast.connections.mating import Connection, End, interface, is_coupler, mates, read_interface
 from handfast.connections.nearest import nearest_miss
 
@@ -215,3 +216,54 @@ def test_two_missing_parts_are_said_as_such():
 def test_spans_must_match_breaks():
     with pytest.raises(ValueError, match="2 spans"):
         find_chain(ChainIndex.of(SHELF), replace(ASK, spans=(1.0,)))
+
+
+@pytest.mark.parametrize("budgeted", [False, True])
+def test_the_bounds_are_true_and_spare_work(budgeted: bool):
+    """A* (Hart, Nilsson, Raphael 1968): a bound never above the truth keeps the answer; the exact one walks straight.
+
+    Without a budget the bound at the start is the very cost; where no way leads on, nothing is looked at. No place is
+    entered again by a way that is no better in money or drop.
+    """
+    rng = np.random.default_rng(700 + budgeted)
+    looked = {True: 0, False: 0}
+    for _ in range(120):
+        parts, ask = shelf_and_question(rng, budgeted)
+        index = ChainIndex.of(parts)
+        both = {guided: Search(index, ask, guided=guided) for guided in (True, False)}
+        found = {guided: search.run() for guided, search in both.items()}
+        for guided, search in both.items():
+            looked[guided] += len(search.labels)
+            for place in {label.place for label in search.labels}:
+                here = [(label.key, label.drop) for label in search.labels if label.place == place]
+                for n, (key, drop) in enumerate(here):
+                    assert not any(k <= key and d <= drop for k, d in here[:n])
+            if found[guided] is not None:
+                last = search.labels[-1]
+                assert last.place == END
+                assert all(label.least <= last.key * (1.0 + 1e-12) for label in search.labels)
+        assert len(both[True].labels) <= len(both[False].labels)
+        if found[True] is None:
+            assert found[False] is None
+            assert budgeted or both[True].labels == []
+        elif not budgeted:
+            assert both[True].labels[0].least == both[True].labels[-1].key
+            assert both[True].labels[0].least == both[True].to_come(1.0, 0.0)[both[True].first]
+        else:
+            assert both[True].labels[0].least >= both[True].to_come(1.0, 0.0)[both[True].first] - 1.0
+    assert looked[True] < 0.6 * looked[False], looked
+
+
+def test_the_top_of_a_curve_is_found():
+    """A parabola's top is its vertex; golden section narrows 10 wide by 0.618 a step: 25 steps are within 1e-4."""
+    for top in (-3.0, 0.5, 2.2):
+        assert _top(lambda x, t=top: -((x - t) ** 2), -5.0, 5.0, 25) == pytest.approx(top, abs=1e-4)
+    looks: list[float] = []
+
+    def curve(x: float) -> float:
+        looks.append(x)
+        return -abs(x - 1.0)
+
+    assert _top(curve, -5.0, 4.0, 4) == pytest.approx(1.0, abs=9.0 * 0.618034**5)
+    assert len(looks) == 6  # two to begin with and one a step
+    assert all(-5.0 < x < 4.0 for x in looks)
