@@ -33,6 +33,7 @@ from handfast.outfits.mounting import words
 from handfast.quantities.arrays import middle, row_of
 
 SHOWN = 12  # outfits worked out in full
+CHANGED = 2  # outfits that do not fit and are asked what single change would do, beside those seen elsewhere
 ROUTES_A_TOOL, ROUTES_A_MOUNT = 4, 2  # ways of hanging and moving one attachment that are shown
 
 
@@ -168,7 +169,7 @@ def _advice(
         currency=inquiry.currency,
         outfits=tuple(outfits),
         ask_next=ask_next(values, waiting, final, top),
-        one_change=all_changes(laid, judged, [row for row in order if judged.verdict(row) == NOT], system),
+        one_change=all_changes(laid, judged, _to_change(judged, order), system),
         rejected=_rejected(laid, judged, order, system),
         say_now=said,
         do_not_promise=say.do_not_promise(outfits[0], waiting, inquiry),
@@ -180,6 +181,13 @@ def _advice(
         samples=laid.draws.size,
         thresholds=dict(THRESHOLDS),
     )
+
+
+def _to_change(judged: Judged, order: Sequence[int]) -> list[int]:
+    """Which of the outfits that do not fit are asked what would do: those seen elsewhere, and the best few."""
+    failing = [row for row in order if judged.verdict(row) == NOT]
+    seen = [row for row in failing if judged.bench.outfits[row].seen_elsewhere]
+    return seen + [row for row in failing if row not in seen][:CHANGED]
 
 
 def _rejected(laid: Laid, judged: Judged, order: Sequence[int], system: str) -> tuple[Rejected, ...]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handfast.advice.odds import HELD, SAFE, UNREAD, Judged
 from handfast.machines.work import Work
-from handfast.outfits.assess import TOLERANCE, assess
+from handfast.outfits.assess import TOLERANCE, finding_of
 from handfast.outfits.ballast import HITCH_HEIGHT, BallastSet, added_of
 from handfast.outfits.bench import Bench
 from handfast.outfits.checks import Check
@@ -39,10 +40,16 @@ class Case:
 
     def slack(self, check: Check) -> float:
         """Least margin at the share of samples that the verdict asks of a check; below 0 it fails, NaN undecided."""
-        return min((self._of(bench, check) for _, bench in self.lines), default=np.nan)
+        if check.id not in self._slacks:
+            self._slacks[check.id] = min((self._of(bench, check) for _, bench in self.lines), default=np.nan)
+        return self._slacks[check.id]
+
+    @cached_property
+    def _slacks(self) -> dict[str, float]:
+        return {}
 
     def _of(self, bench: Bench, check: Check) -> float:
-        found = assess(bench, (check,)).findings[0]
+        found = finding_of(check, bench)
         if not found.decided[0]:
             return np.inf
         with np.errstate(invalid="ignore"):

@@ -168,7 +168,7 @@ def assess(bench: Bench, checks: Sequence[Check] = CHECKS, also_hard: Sequence[s
         >>> round(float(assess(bench()).of("lift.full_height").margin[0, 0]), 3)
         250.198
     """
-    return _together(bench, tuple(_finding(check, bench) for check in checks), also_hard)
+    return _together(bench, tuple(finding_of(check, bench) for check in checks), also_hard)
 
 
 def _together(bench: Bench, findings: tuple[Finding, ...], also_hard: Sequence[str]) -> Assessment:
@@ -257,7 +257,24 @@ def _hardness(finding: Finding, serves: Flags, speaks: NDArray[np.intp]) -> Arra
     return np.where(serves & finding.decided[speaks], finding.shares[rows] + 1e-6 * near, np.inf)
 
 
-def _finding(check: Check, bench: Bench) -> Finding:
+def finding_of(check: Check, bench: Bench) -> Finding:
+    """One check over every outfit and sample.
+
+    Args:
+        check: which.
+        bench: outfits and samples.
+
+    Returns:
+        `Finding`.
+
+    Source: a check holds when margin ≥ −1e-9 × |capacity|.
+
+    Example:
+        >>> from handfast.outfits.checks import check
+        >>> from handfast.outfits.example import bench
+        >>> finding_of(check("lift.full_height"), bench()).decided.tolist()
+        [True]
+    """
     rows = np.arange(len(bench.outfits)) if check.by_power else bench.hanging
     with np.errstate(invalid="ignore", divide="ignore"):
         demand, capacity = (np.atleast_2d(a) for a in check.pair(bench if check.by_power else bench.hung_once))
