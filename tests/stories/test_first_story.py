@@ -69,7 +69,7 @@ def test_from_a_new_inquiry_to_a_paper(page) -> None:
     assert int(low.split()[0]) < int(high.split()[0])
     assert high.split()[0] in page.locator("#drawing desc").first.text_content()
 
-    paper = page.request.get(page.get_by_role("link", name="Fit sheet").get_attribute("href"))
+    paper = page.request.get(page.locator("a[data-key=p]").get_attribute("href"))
     assert paper.ok
     assert paper.body().startswith(b"%PDF-")
     page.get_by_role("button", name="Quote").click()
