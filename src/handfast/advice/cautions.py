@@ -8,6 +8,9 @@ from functools import cache
 from handfast.advice.odds import Judged
 from handfast.machines.inquiry import Inquiry
 from handfast.quantities.tables import table
+from handfast.quantities.units import to_si
+
+LONG = to_si(10.0, "ft")  # a log that swings across more than a lane (practice)
 
 
 @dataclass(frozen=True)
@@ -59,6 +62,7 @@ def _so(judged: Judged, row: int, inquiry: Inquiry) -> set[str]:
         "rops_none": machine.rops == "none" or machine.seat_belt is False,
         "axle_unknown": final.of("balance.front_axle").held(row) is None,
         "round_load": any(work.kind in ("logs", "rock") for work in inquiry.work),
+        "long_logs": any(work.kind == "logs" and work.length.greatest >= LONG for work in inquiry.work),
         "round_bales": any(work.kind == "round_bales" for work in inquiry.work),
         "quick_attach": outfit.mount.to != "pinned",
         "hydraulic": outfit.power.route not in ("none", "electric", "curl", "manual"),

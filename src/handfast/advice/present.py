@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -248,7 +249,8 @@ def _ballast(context: Context, row: int) -> Ballast:
         BallastPiece(p.part, p.title, p.count, p.mass, _behind(p.behind, p.at, hitch), p.at)
         for p in (picked.pieces if picked is not None else ())
     )
-    note = "" if chosen.ballast is not None else "No set on the shelf holds every axle and tyre within its rating."
+    lacking = "" if chosen.ballast is not None else "No set on the shelf holds every axle and tyre within its rating."
+    note = " ".join(part for part in (lacking, *_told(pieces, now, context.system)) if part)
     worth = context.once(("ballast", chosen.rule), lambda: ballast_worth(context, chosen.rule))
     return Ballast(
         needed=chosen.needed,
@@ -260,6 +262,14 @@ def _ballast(context: Context, row: int) -> Ballast:
         worth=worth,
         why=WHY if any(row.at in AT_AXLE for row in worth) else "",
     )
+
+
+def _told(pieces: Sequence[BallastPiece], now: float, system: str) -> Iterator[str]:
+    """Where a price comes from that no shelf bears out, and whether what hangs there now counts."""
+    if any(piece.part == "counterweight" for piece in pieces):
+        yield "The counterweight is no piece of the shelf: priced by weight, at the price book's rate."
+    if pieces and now > 0.0:
+        yield f"The {show(now, 'mass', system)} hanging behind now is counted: this comes on top of it."
 
 
 def _behind(behind: float, at: str, hitch: float) -> float:

@@ -220,7 +220,7 @@ def _rate(book: PriceBook, name: str) -> float:
 def ranking(judged: Judged, loss: Losses) -> list[int]:
     """Rows of the outfits, best first: verdict word, then mean loss; what does not fit by its loss if it did.
 
-    A tool that leaves the caller's first line of work undone stands two words lower than it holds.
+    A tool that leaves the caller's first line of work undone stands with those of which not enough is known.
 
     Args:
         judged: the outfits.
@@ -237,7 +237,7 @@ def ranking(judged: Judged, loss: Losses) -> list[int]:
 
     def word(row: int) -> int:
         outfit, at = judged.bench.outfits[row], ORDER[judged.verdict(row)]
-        return at if serves(first, outfit) or at > ORDER[IF] else at + 2
+        return at if serves(first, outfit) or at > ORDER[IF] else ORDER[OPEN]
 
     return sorted(rows, key=lambda row: (word(row), _place(judged, loss, row), row))
 

@@ -12,6 +12,7 @@ from handfast.outfits.assess import Finding
 from handfast.outfits.mounting import fact_words
 from handfast.quantities.arrays import Array, quantile, quantiles, row_of
 from handfast.quantities.showing import show, show_slope
+from handfast.quantities.units import from_si
 
 CAUTIOUS = 0.10  # a spoken figure is one that nine of ten samples bear out
 DIMENSIONS = {
@@ -64,6 +65,10 @@ def figure(value: float, unit: str, system: str) -> str:
     if unit in ("kg.m", "N.m"):
         moment = value * (9.80665 if unit == "kg.m" else 1.0)
         return f"{moment / 1.355818:,.0f} lb-ft" if system == "us" else f"{moment:,.0f} N·m"
+    if unit == "m/s" and system == "us":
+        return f"{from_si(value, 'ft/s'):.1f} ft/s"
+    if unit == "m/s":
+        return f"{value:.1f} m/s"
     return show(value, DIMENSIONS[unit], system)
 
 
@@ -147,7 +152,8 @@ def _short(finding: Finding, row: int, system: str) -> str:
 
 def _either(values: Array, unit: str, system: str) -> str:
     """A figure, or both ends of it where they are far apart."""
-    low, middle, high = quantiles(values, (0.0, 0.5, 1.0))
+    least = 0.0 if unit == "rad" else CAUTIOUS  # both readings of a slope stand; all else as on the sheet
+    low, middle, high = quantiles(values, (least, 0.5, 1.0 - least))
     if unit == "1" or not np.isfinite(low + high) or high - low <= 0.15 * abs(middle):
         return figure(middle, unit, system)
     return f"{figure(low, unit, system)} to {figure(high, unit, system)}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handfast.advice.result import CheckResult, OutfitAdvice
+from handfast.advice.wording import figure as said
 from handfast.cli.page import (
     about_load,
     band,
@@ -79,7 +80,12 @@ def _figures(check: CheckResult, units: str, currency: str) -> list[str]:
     middles = [one.p50 if one else None for one in (check.demand, check.capacity, check.margin)]
     if check.unit == "money":
         return ["not known" if value is None else price(value, currency) for value in middles]
-    return ["not known" if value is None else figure(value, check.unit, units) for value in middles]
+    return ["not known" if value is None else _figure(value, check.unit, units) for value in middles]
+
+
+def _figure(value: float, unit: str, units: str) -> str:
+    """A figure of a check: a lid's time to a tenth, oil's speed as the trade says it."""
+    return said(value, unit, units) if unit in ("s", "m/s") else figure(value, unit, units)
 
 
 def _load(outfit: OutfitAdvice, units: str) -> Iterator[str]:
@@ -95,6 +101,8 @@ def _load(outfit: OutfitAdvice, units: str) -> Iterator[str]:
     )
     for pick in outfit.picks_up:
         yield from paragraph(pick.text, "    ", "  - ")
+    for note in outfit.work_notes:
+        yield from paragraph(note, "    ", "  - ")
 
 
 def _behind(outfit: OutfitAdvice, units: str) -> Iterator[str]:
