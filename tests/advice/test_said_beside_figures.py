@@ -40,3 +40,10 @@ def test_a_counterweight_off_the_shelf_says_where_its_price_comes_from() -> None
 def test_oil_runs_in_feet_or_metres_a_second() -> None:
     """6 m/s are 19.7 ft/s, one foot being 0.3048 m."""
     assert (figure(6.0, "m/s", "us"), figure(6.0, "m/s", "metric")) == ("19.7 ft/s", "6.0 m/s")
+
+
+def test_an_engine_no_subcompact_has_is_said() -> None:
+    """Subcompacts have 18 to 25 hp (class table of the trade)."""
+    text = '[machine]\nclass = "subcompact"\nengine_power = "95 hp"\n[machine.loader]\nlift_at_pin = "900 lb"\n'
+    notes = " ".join(advise(read_inquiry(text), SHELF).notes)
+    assert "95" in notes and "18" in notes and "subcompact" in notes

@@ -15,6 +15,7 @@ from handfast.quantities.showing import show
 BELOW, ABOVE = 0.75, 1.30  # of the class's least and greatest: beyond, a figure is asked about (practice)
 FIGURES = (
     ("loader.lift_at_pin", "Lift at the pins", "mass"),
+    ("engine_power", "Engine", "power"),
     ("mass", "Mass", "mass"),
     ("wheelbase", "Wheelbase", "length"),
 )
