@@ -47,3 +47,9 @@ def test_an_engine_no_subcompact_has_is_said() -> None:
     text = '[machine]\nclass = "subcompact"\nengine_power = "95 hp"\n[machine.loader]\nlift_at_pin = "900 lb"\n'
     notes = " ".join(advise(read_inquiry(text), SHELF).notes)
     assert "95" in notes and "18" in notes and "subcompact" in notes
+
+
+def test_a_long_log_is_said_to_be_cut_in_two() -> None:
+    """Demo 4 by hand: sixteen-foot oaks cut to 8 ft, carried low, the middle gripped."""
+    one = advise(demo_inquiries()["4-long-wet-logs"], SHELF).outfits[0]
+    assert any("cut to 8 ft" in note and "middle gripped" in note for note in one.work_notes)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from handfast.advice.cautions import LONG
 from handfast.machines.work import Work
 from handfast.outfits.combine import answer_note, known_as, suits
+from handfast.quantities.showing import show
 
 
 def line_name(work: Work) -> str:
@@ -68,12 +70,13 @@ def serves_words(served: Sequence[str], left: Sequence[str]) -> str:
     return (f"For {to_do}, not" if served else "Not") + f" for {' or '.join(f'the {name}' for name in left)}."
 
 
-def notes_on(works: Sequence[Work], kind: str) -> tuple[str, ...]:
+def notes_on(works: Sequence[Work], kind: str, system: str = "us") -> tuple[str, ...]:
     """What to say of a kind of attachment at the work it serves.
 
     Args:
         works: the lines.
         kind: kind of attachment.
+        system: units.
 
     Returns:
         Notes, each a sentence.
@@ -85,4 +88,11 @@ def notes_on(works: Sequence[Work], kind: str) -> tuple[str, ...]:
         ('Brush: sheds load without a lid.',)
     """
     found = [(line_name(work), answer_note(known_as(work), kind)) for work in works]
-    return tuple(dict.fromkeys(f"{name[:1].upper()}{name[1:]}: {note}." for name, note in found if note))
+    said = [f"{name[:1].upper()}{name[1:]}: {note}." for name, note in found if note]
+    said += [_halved(work, system) for work in works if work.kind == "logs" and work.length.greatest >= LONG]
+    return tuple(dict.fromkeys(said))
+
+
+def _halved(work: Work, system: str) -> str:
+    half = show(0.5 * work.length.value, "length", system)
+    return f"Logs: cut to {half} each weighs half and asks far less behind; carry low, the middle gripped."

@@ -104,7 +104,7 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
         slopes=context.slopes[hung],
         serves=parts[0],
         leaves=parts[1],
-        work_notes=notes_on(works, kind),
+        work_notes=notes_on(works, kind, system),
     )
     return replace(one, say=say.spoken(one, system))
 
