@@ -97,3 +97,9 @@ def test_the_brush_pile_leads_with_the_light_sixty() -> None:
     top = advise(demo_inquiries()["5-brush-pile"], SHELF).outfits[0]
     assert "60" in top.title
     assert top.job.loads == pytest.approx(35.0, abs=2.0)
+
+
+def test_manure_before_brush_leads_with_the_bucket_and_names_the_other_tool() -> None:
+    advice = _asked("thimble-19", 'kind = "loose"\nmaterial = "manure"', 'kind = "brush"')
+    assert advice.outfits[0].kind == "bucket"
+    assert "For the brush it takes another tool" in advice.say_now

@@ -220,7 +220,7 @@ def _rate(book: PriceBook, name: str) -> float:
 def ranking(judged: Judged, loss: Losses) -> list[int]:
     """Rows of the outfits, best first: verdict word, then mean loss; what does not fit by its loss if it did.
 
-    A tool that leaves the caller's first line of work undone stands with those of which not enough is known.
+    A tool that leaves the caller's first line of work undone stands after those of which not enough is known.
 
     Args:
         judged: the outfits.
@@ -235,9 +235,9 @@ def ranking(judged: Judged, loss: Losses) -> list[int]:
     """
     rows, first = range(len(judged.bench.outfits)), judged.bench.inquiry.work[0]
 
-    def word(row: int) -> int:
-        outfit, at = judged.bench.outfits[row], ORDER[judged.verdict(row)]
-        return at if serves(first, outfit) or at > ORDER[IF] else ORDER[OPEN]
+    def word(row: int) -> tuple[int, bool]:
+        leaves, at = not serves(first, judged.bench.outfits[row]), ORDER[judged.verdict(row)]
+        return max(at, ORDER[OPEN]) if leaves else at, leaves
 
     return sorted(rows, key=lambda row: (word(row), _place(judged, loss, row), row))
 
