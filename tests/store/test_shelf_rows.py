@@ -89,7 +89,7 @@ def test_a_look_from_the_terminal_sees_the_same(tmp_path: Path) -> None:
     assert peek_shelf(tmp_path) == SHELF
 
 
-amounts = st.floats(min_value=1e-6, max_value=1e9)
+amounts = st.floats(min_value=1e-6, max_value=7e5)  # with the widest spread still below what can be weighed
 estimates = st.one_of(
     amounts.map(Estimate.known),
     st.tuples(amounts, st.floats(0.001, 0.3)).map(lambda pair: Estimate.about(pair[0], pair[0] * pair[1])),
