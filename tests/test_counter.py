@@ -73,6 +73,7 @@ def test_numbers_that_are_not_there(filled: Workspace) -> None:
 def test_an_answer_is_reckoned_once_and_kept(filled: Workspace) -> None:
     first = counter.answer(filled, 1)
     assert counter.answer(filled, 1) is first
+    counter.settle(filled)
     with reading(filled.engine) as connection:
         kept = kept_advice(connection, 1)
     assert len(kept) == 1

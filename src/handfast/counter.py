@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import hashlib
 import json
+import logging
 from collections import OrderedDict
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from threading import Lock
 from typing import Any
 
 from sqlalchemy import Engine
+from sqlalchemy.exc import SQLAlchemyError
 
 from handfast.advice.advise import advise
 from handfast.advice.as_json import to_json
@@ -45,6 +48,7 @@ class Workspace:
     answers: OrderedDict[str, Advice] = field(default_factory=OrderedDict)
     depths: OrderedDict[tuple[str, str], Depth] = field(default_factory=OrderedDict)
     lock: Lock = field(default_factory=Lock)
+    keeper: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1, "keeper"))
 
 
 def open_workspace(home: Path, who: str = "counter") -> Workspace:
@@ -125,8 +129,7 @@ def answer(workspace: Workspace, number: int, seed: int = 1, system: str = "us")
     if known is not None:
         return known
     reckoned = advise(read_inquiry(given.text, f"inquiry {number}"), on_shelf, seed=seed, system=system)
-    with writing(workspace.engine) as connection:
-        inquiry_rows.keep_advice(connection, number, digest, seed, VERSION, _json(to_json(reckoned)))
+    workspace.keeper.submit(_keep, workspace, number, digest, seed, reckoned)
     with workspace.lock:
         workspace.answers[digest] = reckoned
         while len(workspace.answers) > KEPT_ANSWERS:
@@ -148,6 +151,21 @@ def depth(workspace: Workspace, number: int, outfit_id: str, seed: int = 1, syst
             while len(workspace.depths) > KEPT_ANSWERS:
                 workspace.depths.popitem(last=False)
     return known
+
+
+def _keep(workspace: Workspace, number: int, digest: str, seed: int, reckoned: Advice) -> None:
+    """Write an answer down beside its inquiry, after it has been given: it can be reckoned again at any time."""
+    text = _json(to_json(reckoned))
+    try:
+        with writing(workspace.engine) as connection:
+            inquiry_rows.keep_advice(connection, number, digest, seed, VERSION, text)
+    except SQLAlchemyError:
+        logging.getLogger(__name__).exception("the answer to inquiry %d could not be kept", number)
+
+
+def settle(workspace: Workspace) -> None:
+    """Wait until every answer that was given is written down."""
+    workspace.keeper.submit(lambda: None).result()
 
 
 def try_answer(workspace: Workspace, text: str, seed: int = 1, system: str = "us") -> Advice:

@@ -32,7 +32,7 @@ from handfast.outfits.learnt import relief_note
 from handfast.outfits.mounting import words
 from handfast.quantities.arrays import middle, row_of
 
-SHOWN = 12  # outfits worked out in full
+SHOWN = 10  # outfits worked out in full
 CHANGED = 2  # outfits that do not fit and are asked what single change would do, beside those seen elsewhere
 ROUTES_A_TOOL, ROUTES_A_MOUNT = 4, 2  # ways of hanging and moving one attachment that are shown
 

@@ -68,7 +68,7 @@ def accuracy_of(path: str) -> float:
 
     Returns:
         1 where the answer is the truth, 0 where it says nothing: for a category the share of answers that are not just
-        a guess, for a figure the correlation of what is said with what is so.
+        a guess, for a figure the correlation of what is said with what is so; 0 where there is no question for it.
 
     Source: questions.csv (common practice, no source).
 
@@ -76,7 +76,8 @@ def accuracy_of(path: str) -> float:
         >>> accuracy_of("mass") > accuracy_of("work0.density")
         True
     """
-    return _asking(path).accuracy
+    known = _asking(path)
+    return known.accuracy if known.question else 0.0
 
 
 def _why(value: float) -> str:

@@ -52,8 +52,8 @@ class Context:
         if id(finding) not in self.banded:
             places = sorted({finding.place(row) for row in self.order})
             demand, capacity = (_rows(one, places) for one in (finding.demand, finding.capacity))
-            with np.errstate(invalid="ignore"):
-                each = [row_quantiles(one, BAND) for one in (demand, capacity, capacity - demand)]
+            asked, there = row_quantiles(demand, BAND), row_quantiles(capacity, BAND)
+            each = [asked, there, _spare(demand, capacity, asked, there)]
             bands = [_three(each, k) for k in range(len(places))]
             self.banded[id(finding)] = (finding, dict(zip(places, bands, strict=True)))
         return self.banded[id(finding)][1]
@@ -105,6 +105,16 @@ class Context:
 
 def _rows(values: Array, places: Sequence[int]) -> Array:
     return values[places] if len(values) > 1 else values
+
+
+def _spare(demand: Array, capacity: Array, asked: Array, there: Array) -> Array:
+    """Bands of capacity less demand; a single value on one side only shifts the other side's band."""
+    with np.errstate(invalid="ignore"):
+        if capacity.shape[1] == 1:
+            return np.asarray(there - asked[::-1])
+        if demand.shape[1] == 1:
+            return np.asarray(there - asked)
+        return row_quantiles(capacity - demand, BAND)
 
 
 def _three(each: Sequence[Array], k: int) -> Bands:

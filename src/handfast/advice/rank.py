@@ -131,10 +131,13 @@ def _penalties(priced: Sequence[Priced], good: Array, book: PriceBook, none: flo
 def _acts(judged: Judged, good: Array, misfit: Array, unsafe: Array) -> Array:
     """Loss of selling each outfit, (outfits, samples)."""
     finals = [judged.final(row) for row in range(len(good))]
-    together = np.stack([one.together[row] for row, one in enumerate(finals)])
-    safe = np.stack([one.safe[row] for row, one in enumerate(finals)])
-    loss = np.where(together, good[:, None], (good + misfit)[:, None])
-    loss += np.where(safe, 0.0, unsafe[:, None])
+    together, safe = np.empty((2, len(good), judged.bench.draws.size), dtype=bool)
+    for one in {id(one): one for one in finals}.values():
+        rows = [row for row, final in enumerate(finals) if final is one]
+        together[rows], safe[rows] = one.together[rows], one.safe[rows]
+    loss = np.multiply(~together, misfit[:, None])
+    loss += good[:, None]
+    loss += np.multiply(~safe, unsafe[:, None])
     return loss
 
 

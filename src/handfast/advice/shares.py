@@ -29,9 +29,15 @@ class Premises:
 
     def shares(self, holds: Flags) -> Array:
         """Share of each set in which each row holds, shape (rows, sets); 0 for an empty set."""
-        wide = np.broadcast_to(holds, (len(holds), self.sets.shape[1]))
-        both = _words(wide)[:, None, :] & self._words
-        return np.asarray(np.bitwise_count(both).sum(axis=-1) / np.maximum(self.sets.sum(axis=1), 1))
+        if id(holds) not in self._known:
+            wide = np.broadcast_to(holds, (len(holds), self.sets.shape[1]))
+            both = _words(wide)[:, None, :] & self._words
+            self._known[id(holds)] = holds, np.bitwise_count(both).sum(axis=-1) / np.maximum(self.sets.sum(axis=1), 1)
+        return self._known[id(holds)][1]
+
+    @cached_property
+    def _known(self) -> dict[int, tuple[Flags, Array]]:
+        return {}
 
     @cached_property
     def _words(self) -> NDArray[np.uint64]:
@@ -41,8 +47,9 @@ class Premises:
 def _words(flags: Flags) -> NDArray[np.uint64]:
     """Flags packed sixty-four to a word, so that counting them is quick."""
     packed = np.packbits(flags, axis=1)
-    spare = -packed.shape[1] % 8
-    return np.ascontiguousarray(np.pad(packed, ((0, 0), (0, spare)))).view(np.uint64)
+    words = np.zeros((len(packed), -(-packed.shape[1] // 8)), dtype=np.uint64)
+    words.view(np.uint8)[:, : packed.shape[1]] = packed
+    return words
 
 
 @dataclass(frozen=True)

@@ -108,7 +108,9 @@ def worths(acts: Acts, unknowns: Sequence[Unknown], accuracies: Sequence[float] 
     felt = [(one, rows) for one, (rows, _) in zip(unknowns, slopes, strict=True)]
     found = []
     for one, (rows, base), tells in zip(unknowns, slopes, accuracies or [1.0] * len(unknowns), strict=True):
-        if one.shares:
+        if tells <= 0.0:
+            given = None
+        elif one.shares:
             given = _by_category(acts, one, rows, base, weights, felt)
         else:
             given = _by_figure(acts, one, rows, base, weights)
@@ -248,23 +250,30 @@ def _by_category(
     for value in range(len(one.shares)):
         part = weights * (one.codes == value)
         if part.sum() > 0.0:
-            kept = _moved(acts, one, rows, others, value)
-            found.append(means(np.broadcast_to(acts.good, acts.losses.shape), part) / part.sum())
-            for which, more in ((acts.needs, acts.misfit), (acts.guards, acts.unsafe)):
-                for row in np.flatnonzero(which.any(axis=1)):
-                    found[-1][row] += more[row] * (1.0 - float(kept[which[row]].all(axis=0) @ weights))
+            found.append(_in_category(acts, _moved(acts, one, rows, others, value), part / part.sum(), weights))
             shares.append(part.sum())
     return np.stack(found, axis=1), np.array(shares)
 
 
+def _in_category(acts: Acts, kept: Flags, part: Array, weights: Array) -> Array:
+    """Mean loss of each act in one category; acts that need the same limits share what they come to."""
+    found = acts.good[:, 0].copy() if acts.good.shape[1] == 1 else means(acts.good, part)
+    known: dict[bytes, float] = {}
+    for which, more in ((acts.needs, acts.misfit), (acts.guards, acts.unsafe)):
+        for row in np.flatnonzero(which.any(axis=1)):
+            key = which[row].tobytes()
+            if key not in known:
+                known[key] = 1.0 - float(kept[which[row]].all(axis=0) @ weights)
+            found[row] += more[row] * known[key]
+    return found
+
+
 def _moved(acts: Acts, one: Unknown, rows: Array, others: Sequence[Felt], value: int) -> Flags:
     """Which limit is kept in which sample if a category were always the same, everything else as it was drawn."""
-    shift = np.vstack([np.zeros(rows.shape[1]), rows])
-    kept = acts.margins + (shift[value] - shift[one.codes]).T >= 0.0
-    for row in np.flatnonzero(acts.yes_no):
-        if not rows[:, row].any():
-            kept[row] = acts.kept[row]
-            continue
+    shift, moves = np.vstack([np.zeros(rows.shape[1]), rows]), rows.any(axis=0)
+    kept, some = acts.kept.copy(), moves & ~acts.yes_no
+    kept[some] = acts.margins[some] + (shift[value] - shift[one.codes]).T[some] >= 0.0
+    for row in np.flatnonzero(acts.yes_no & moves):
         now, then = np.zeros(len(one.codes), dtype=np.intp), np.zeros(len(one.codes), dtype=np.intp)
         for other, slope in others:
             if other.shares and slope[:, row].any():

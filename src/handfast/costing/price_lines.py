@@ -83,12 +83,16 @@ def sections(
         >>> [len(one) for one in sections(bench().outfits[0], None, None, inquiry(), Shelf(), {})]
         [0, 0, 0, 0, 0, 0, 0, 0]
     """
-    sent, small = outfit.attachment, sundry_lines(outfit, shelf)
+    sent, power = outfit.attachment, outfit.power
+    listed: Key = ("listed", id(power), id(sent))
+    if listed not in kept:
+        kept[listed] = sundry_lines(outfit, shelf)  # the very same for routes that are alike
+    small = kept[listed]
     hours = _hours_known(outfit, ballast, inquiry, shelf)
     makers: dict[Key, Callable[[], Iterable[Line]]] = {
         ("attachment", id(sent)): lambda: [_attachment_line(outfit)],
         ("mount", *map(id, outfit.mount.parts)): lambda: map(_part_line, outfit.mount.parts),
-        ("power", *map(id, outfit.power.parts)): lambda: map(_part_line, outfit.power.parts),
+        ("power", id(power)): lambda: map(_part_line, power.parts),
         ("join", id(join)): lambda: _join_lines(join),
         ("ballast", id(ballast)): lambda: _ballast_lines(ballast, shelf),
         ("sundries", id(small)): lambda: small,

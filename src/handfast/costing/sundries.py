@@ -18,10 +18,10 @@ WORDS = {
     "wiring": "wiring", "sealant": "sealant", "labels": "labels", "grease": "grease",
 }  # fmt: skip
 SHELVES = 8
-_kept: list[tuple[Shelf, dict[int, tuple[tuple[PartLine, ...], list[Line]]]]] = []
+_kept: list[tuple[Shelf, dict[int, tuple[tuple[PartLine, ...], tuple[Line, ...]]]]] = []
 
 
-def sundry_lines(outfit: Outfit, shelf: Shelf) -> list[Line]:
+def sundry_lines(outfit: Outfit, shelf: Shelf) -> tuple[Line, ...]:
     """The bill's lines for what the parts list has beside the kit, hoses, couplers and fittings.
 
     Args:
@@ -36,7 +36,7 @@ def sundry_lines(outfit: Outfit, shelf: Shelf) -> list[Line]:
     Example:
         >>> from handfast.outfits.example import bench
         >>> sundry_lines(bench().outfits[0], Shelf())  # nothing on the shelf
-        []
+        ()
     """
     kept = next((found for known, found in _kept if known is shelf), None)
     if kept is None:
@@ -50,14 +50,14 @@ def sundry_lines(outfit: Outfit, shelf: Shelf) -> list[Line]:
     return found[1]
 
 
-def _bill(listed: Sequence[PartLine]) -> list[Line]:
+def _bill(listed: Sequence[PartLine]) -> tuple[Line, ...]:
     bought = [one for one in listed if not one.brought_by and not one.price.is_unknown]
     lines = [_line(_named(one), [one]) for one in bought if one.item in NAMED]
     small = [one for one in bought if one.item not in NAMED]
     if small:
         words = dict.fromkeys(WORDS.get(one.item, one.what.lower()) for one in small)
         lines.append(_line("Small parts: " + ", ".join(words), small))
-    return lines
+    return tuple(lines)
 
 
 def _named(one: PartLine) -> str:

@@ -157,15 +157,19 @@ def pressure(bench: Bench) -> Pair:
     lid = np.where(np.isfinite(bench.tools["hydraulics.pressure_max"]), bench.tools["hydraulics.pressure_max"], np.inf)
     oil = _column(bench, lambda o: 1.0 if o.power.route in OIL_ROUTES else np.nan)
     sides = np.array([_sides(bench, k) for k in range(len(bench.outfits))]).reshape(-1, 2)
-    own = bench.per_outfit([(own_pump(o) or NO_PUMP)[1] for o in bench.outfits])
-    relief = np.where(np.isnan(own), bench.draws["relief_pressure"], own) * oil
     weakest = np.minimum(np.minimum(kits, lid), bench.per_outfit(sides[:, 0].tolist()))
-    shut = hydraulics.blocked_rod_pressure(relief, bench.tools["hydraulics.bore"], bench.tools["hydraulics.rod"])
+    ratio = hydraulics.blocked_rod_pressure(1.0, bench.tools["hydraulics.bore"], bench.tools["hydraulics.rod"])
     bears = bench.per_outfit(sides[:, 1].tolist())
-    by_rod = bears / shut < weakest / relief
-    return np.where(by_rod, shut, relief), np.where(
-        np.isinf(weakest) & ~by_rod, np.nan, np.where(by_rod, bears, weakest)
-    )
+    by_rod = bears / ratio < weakest
+    demand = _relief(bench) * (np.where(by_rod, ratio, 1.0) * oil)
+    return demand, np.where(by_rod, bears, np.where(np.isinf(weakest), np.nan, weakest))
+
+
+def _relief(bench: Bench) -> Array:
+    """Relief pressure [Pa]: the tractor's, or that of a pump of its own."""
+    own = bench.per_outfit([(own_pump(o) or NO_PUMP)[1] for o in bench.outfits])
+    relief = bench.draws["relief_pressure"]
+    return np.asarray(relief if np.isnan(own).all() else np.where(np.isnan(own), relief, own))
 
 
 def _sides(bench: Bench, k: int) -> tuple[float, float]:
@@ -197,7 +201,11 @@ def velocity(bench: Bench) -> Pair:
         'm/s'
     """
     oil = _column(bench, lambda o: 1.0 if o.power.route in OIL_ROUTES else np.nan)
-    bores = bench.per_outfit([min(narrowest(line) for line in lines_of(bench, k)) for k in range(len(bench.outfits))])
+    known: dict[int, float] = {}
+    lines = [lines_of(bench, k) for k in range(len(bench.outfits))]
+    for line in {id(line): line for pair in lines for line in pair}.values():
+        known[id(line)] = narrowest(line)
+    bores = bench.per_outfit([min(known[id(line)] for line in pair) for pair in lines])
     speed = hydraulics.velocity(supplied(bench, np.arange(len(bench.outfits)))[0], bores) * oil
     return speed, np.where(np.isnan(speed), np.nan, FAST)
 

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike as ArrayLike
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+FEW = 2  # quantiles up to which looking for them is quicker than putting all in order
 
 
 def quantiles(values: ArrayLike, shares: Sequence[float]) -> tuple[float, ...]:
@@ -36,7 +37,7 @@ def quantiles(values: ArrayLike, shares: Sequence[float]) -> tuple[float, ...]:
     if np.isnan(flat).any():
         return (float("nan"),) * len(shares)
     places = tuple(share * (flat.size - 1) for share in shares)
-    order = np.partition(flat, _neighbours(places, flat.size))
+    order = np.sort(flat) if len(places) > FEW else np.partition(flat, _neighbours(places, flat.size))
     return tuple(_between(order, place) for place in places)
 
 
@@ -123,7 +124,8 @@ def row_quantiles(values: ArrayLike, shares: Sequence[float]) -> Array:
     if size == 1:
         return np.repeat(table.T, len(shares), axis=0)
     places = np.asarray(shares, dtype=np.float64) * (size - 1)
-    order = np.partition(table, _neighbours(tuple(places.tolist()), size), axis=1)
+    few = len(places) <= FEW
+    order = np.partition(table, _neighbours(tuple(places.tolist()), size), axis=1) if few else np.sort(table, axis=1)
     low = places.astype(np.intp)
     high, part = np.minimum(low + 1, size - 1), (places - low)[:, None]
     below, above = order[:, low].T, order[:, high].T
