@@ -90,7 +90,8 @@ def losses(
         'losses'
     """
     book = shelf.price_book
-    good = [holding_loss(judged, one, row, inquiry, book) for row, one in enumerate(priced)]
+    again = again_and_again(inquiry)
+    good = [holding_loss(judged, one, row, inquiry, book, again) for row, one in enumerate(priced)]
     if none is None:
         none = max(no_sale(inquiry, book), DEARER * min(good, default=0.0))
     misfit, unsafe = _penalties(priced, np.array(good), book, none)
@@ -141,7 +142,9 @@ def _acts(judged: Judged, good: Array, misfit: Array, unsafe: Array) -> Array:
     return loss
 
 
-def holding_loss(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, book: PriceBook) -> float:
+def holding_loss(
+    judged: Judged, priced: Priced, row: int, inquiry: Inquiry, book: PriceBook, again: float = 0.0
+) -> float:
     """Cost of getting the work done with an outfit that holds: the bill, the hours, the bother.
 
     Args:
@@ -150,6 +153,7 @@ def holding_loss(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, boo
         row: which outfit.
         inquiry: the inquiry.
         book: rates.
+        again: hours over the years for each load of the pile named, of `again_and_again`.
 
     Returns:
         Money.
@@ -167,34 +171,35 @@ def holding_loss(judged: Judged, priced: Priced, row: int, inquiry: Inquiry, boo
     bother = BOTHER * (5 - priced.convenience)
     hourly = _rate(book, "driver_per_hour") + TRACTOR
     unpriced = UNPRICED if judged.bench.outfits[row].attachment.price.is_unknown else 0.0
-    again = 0.0 if len(works) > 1 else again_and_again(inquiry, priced.loads) * hourly
-    return priced.total.quantile(0.5) + unpriced + (hours + own) * hourly + again + bother + unsuited
+    later = again * priced.loads * hourly if again > 0.0 and np.isfinite(priced.loads) else 0.0
+    return priced.total.quantile(0.5) + unpriced + (hours + own) * hourly + later + bother + unsuited
 
 
-def again_and_again(inquiry: Inquiry, loads: float) -> float:
-    """Hours over the years in which piles like the one named come again: the smaller the bite, the more of them.
+def again_and_again(inquiry: Inquiry) -> float:
+    """Hours over the years, for each load of the pile named, in which piles like it come again.
+
+    The smaller the bite, the more loads a pile is, and the more hours.
 
     Args:
         inquiry: with the pile, and the hours a year that the tool is wanted.
-        loads: of the pile named with one outfit; NaN where not known.
 
     Returns:
-        Hours, at one pace for every outfit; 0 where no pile is named.
+        Hours a load, at one pace for every outfit; 0 where no pile is named, or more work than one pile.
 
     Source: a quarter of a year's loader hours goes into such piles (common practice, no source).
 
     Example:
         >>> pile = Work(kind="brush", volume="28 yd3")
-        >>> round(again_and_again(Inquiry(work=(pile,)), 37.0))  # 10 h a year less the 1.7 h of the first pile
+        >>> round(37.0 * again_and_again(Inquiry(work=(pile,))))  # 10 h a year less the 1.7 h of the first pile
         41
     """
-    volume = pile_of(inquiry.work[0]) if inquiry.work else np.nan
-    if not (np.isfinite(loads) and np.isfinite(volume) and inquiry.work[0].count.is_unknown):
+    volume = pile_of(inquiry.work[0]) if len(inquiry.work) == 1 else np.nan
+    if not np.isfinite(volume) or not inquiry.work[0].count.is_unknown:
         return 0.0
     wished = inquiry.wishes.hours_per_year
     yearly = LIKE * (HOURS if wished.is_unknown else wished.value)
     piles = yearly / (volume / HEAP / PER_HOUR) - 1.0
-    return float(YEARS * max(piles, 0.0) * loads / PER_HOUR)
+    return float(YEARS * max(piles, 0.0) / PER_HOUR)
 
 
 def shares_of(works: Sequence[Work]) -> list[tuple[float, Work]]:

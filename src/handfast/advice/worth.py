@@ -21,6 +21,7 @@ from handfast.quantities.arrays import Array
 from handfast.quantities.normal import normal_quantile, normal_share
 
 Flags = NDArray[np.bool_]
+ANSWERS = 256  # different answers that are thought of, of a figure that is not told quite so
 TAIL = 16  # samples over which the slope towards the end of a distribution is taken
 NOTHING = 1e-9  # of what knowing everything is worth: what rounding may leave
 SURE = 4.5  # standard errors: a slope that is less sure is no slope
@@ -88,8 +89,8 @@ def worths(acts: Acts, unknowns: Sequence[Unknown], accuracies: Sequence[float] 
 
     Source: E[max over acts of E[−loss | x]] − max over acts of E[−loss]; samples weighted to the shares of their
     categories (post-stratification), conditional means by moving the fact in every sample (pick and freeze). An answer
-    that is not quite so draws every conditional mean towards the mean of all, which is exact for such categories and
-    for losses linear in normal facts (Raiffa and Schlaifer, preposterior analysis).
+    that is not quite so leaves a spread around what is said: a category a mixture with all of them, a figure a normal
+    one in its deviate (Raiffa and Schlaifer, preposterior analysis).
 
     Example:
         >>> u = (np.arange(1024) + 0.5) / 1024
@@ -114,15 +115,24 @@ def worths(acts: Acts, unknowns: Sequence[Unknown], accuracies: Sequence[float] 
             given = _by_category(acts, one, rows, base, weights, felt)
         else:
             given = _by_figure(acts, one, rows, base, weights)
-        value = 0.0 if given is None else min(perfect(_told(*given, tells), given[1]), most)
+        value = 0.0 if given is None else min(perfect(*_told(one, *given, tells)), most)
         found.append(value if value > NOTHING * most else 0.0)
     return found
 
 
-def _told(given: Array, weights: Array, tells: float) -> Array:
-    """Mean losses given an answer, from those given the truth."""
-    middle = means(given, weights / weights.sum())[:, None]
-    return np.asarray(middle + tells * (given - middle))
+def _told(one: Unknown, given: Array, weights: Array, tells: float) -> tuple[Array, Array]:
+    """Mean losses given an answer, from those given the truth, and the weights of the answers."""
+    parts = weights / weights.sum()
+    if tells >= 1.0:
+        return given, parts
+    if tells <= 0.0 or one.shares:
+        middle = means(given, parts)[:, None]
+        return middle + tells * (given - middle), parts
+    place = normal_quantile(np.clip(np.cumsum(parts) - parts / 2.0, 1e-9, 1.0 - 1e-9))
+    said = normal_quantile((np.arange(ANSWERS) + 0.5) / ANSWERS)
+    off = (said - tells * place[:, None]) ** 2 / (2.0 * (1.0 - tells**2))
+    likely = parts[:, None] * np.exp(off.min(axis=0) - off)
+    return products(given.T, likely / likely.sum(axis=0)), np.full(ANSWERS, 1.0 / ANSWERS)
 
 
 def undominated(losses: Array) -> list[int]:

@@ -220,15 +220,17 @@ def merge(
         >>> merge([found(), found()], [[True], [True]], ()).held(0)
         1.0
     """
-    findings = tuple(_worst([one.findings[k] for one in done], serves) for k in range(len(done[0].findings)))
+    benches = [one.bench for one in done]
+    findings = tuple(_worst([one.findings[k] for one in done], serves, benches) for k in range(len(done[0].findings)))
     return _together(done[0].bench if spoken is None else spoken, findings, also_hard)
 
 
-def _worst(findings: Sequence[Finding], serves: Sequence[Sequence[bool]]) -> Finding:
+def _worst(findings: Sequence[Finding], serves: Sequence[Sequence[bool]], benches: Sequence[Bench]) -> Finding:
     rows = findings[0].rows
     speaks = np.unique(rows, return_index=True)[1]  # an outfit for each row of the arrays
     asked = [np.asarray(one, dtype=bool)[speaks] for one in serves]
-    pick = np.argmin(np.array([_hardness(f, s, speaks) for f, s in zip(findings, asked, strict=True)]), axis=0)
+    each = zip(findings, asked, benches, strict=True)
+    pick = np.argmin(np.array([_hardness(f, s, speaks) + _says_nothing(f, b, speaks) for f, s, b in each]), axis=0)
     wide = max(max(f.demand.shape[1], f.capacity.shape[1]) for f in findings)
     demand, capacity, holds = (
         _each_from([getattr(f, name) for f in findings], pick, wide) for name in ("demand", "capacity", "holds")
@@ -255,6 +257,11 @@ def _hardness(finding: Finding, serves: Flags, speaks: NDArray[np.intp]) -> Arra
     near = np.where(ratio >= 0, 1.0 - 1.0 / (1.0 + np.maximum(ratio, 0.0)), 0.0)
     near = np.where(np.isnan(ratio), 1.0, near)
     return np.where(serves & finding.decided[speaks], finding.shares[rows] + 1e-6 * near, np.inf)
+
+
+def _says_nothing(finding: Finding, bench: Bench, speaks: NDArray[np.intp]) -> Array:
+    """1 where a line of work asks no mass, so that a line that does ask comes before it."""
+    return np.array([float(vacuous(finding.check, bench, int(row))) for row in speaks])
 
 
 def finding_of(check: Check, bench: Bench) -> Finding:
