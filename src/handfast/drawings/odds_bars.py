@@ -48,7 +48,7 @@ def odds_bars(view: OddsView, mode: Mode = "screen", width: float = 700.0) -> st
     for k, row in enumerate(view.rows):
         items += _row(row, 10 + pitch * k, left, right, small)
     spoken = " ".join(
-        f"{row.name}: {row.words}, {100 * row.share:.0f} % of {100 * row.asked:.0f} % asked." for row in view.rows
+        f"{row.name}: {row.words}. Held {100 * row.share:.0f} %, asked {100 * row.asked:.0f} %." for row in view.rows
     )
     return render(Sheet(width, 14 + pitch * len(view.rows), view.title, spoken, tuple(items), "odds"), mode)
 
