@@ -8,7 +8,7 @@ from threading import Thread
 
 from starlette.applications import Starlette
 
-from handfast.counter import Workspace, try_answer
+from handfast.counter import Workspace, shelf, try_answer
 from handfast.machines.faults import Faults
 from handfast.web.desk import Desk
 
@@ -21,6 +21,16 @@ kind = "logs"
 [[work]]
 kind = "brush"
 """
+KNOWN = """
+title = "nobody's call"
+[machine]
+record = "{}"
+[[work]]
+kind = "logs"
+diameter = "12 in"
+length = "8 ft"
+"""
+MACHINES = 24  # of the shelf whose outlets, linkages and hoses are looked at beforehand
 LATER = ("handfast.outfits.linked", "handfast.drawings.from_outfit", "handfast.documents.press")
 
 
@@ -40,8 +50,9 @@ def make_ready(workspace: Workspace, app: Starlette) -> Thread:
 
 
 def _warm(workspace: Workspace, desk: Desk) -> None:
-    with suppress(Faults):
-        try_answer(workspace, HALF_KNOWN)
+    for text in (HALF_KNOWN, *(KNOWN.format(name) for name in list(shelf(workspace).machines)[:MACHINES])):
+        with suppress(Faults):
+            try_answer(workspace, text)
     for name in desk.templates.list_templates():
         desk.templates.get_template(name)
     for name in LATER:
