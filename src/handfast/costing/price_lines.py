@@ -17,6 +17,7 @@ from handfast.outfits.ballast import BallastSet
 from handfast.outfits.bench import Join
 from handfast.outfits.learnt import dated, learnt
 from handfast.outfits.outfit import Outfit
+from handfast.outfits.parts_list import route_lines
 from handfast.quantities.estimate import Estimate
 
 WORK, CARRIAGE, TAX = "labour", "freight", "tax"
@@ -84,10 +85,7 @@ def sections(
         [0, 0, 0, 0, 0, 0, 0, 0]
     """
     sent, power = outfit.attachment, outfit.power
-    listed: Key = ("listed", id(power), id(sent))
-    if listed not in kept:
-        kept[listed] = sundry_lines(outfit, shelf)  # the very same for routes that are alike
-    small = kept[listed]
+    listed = route_lines(outfit, shelf)  # the very same for routes that are alike
     hours = _hours_known(outfit, ballast, inquiry, shelf)
     makers: dict[Key, Callable[[], Iterable[Line]]] = {
         ("attachment", id(sent)): lambda: [_attachment_line(outfit)],
@@ -95,7 +93,7 @@ def sections(
         ("power", id(power)): lambda: map(_part_line, power.parts),
         ("join", id(join)): lambda: _join_lines(join),
         ("ballast", id(ballast)): lambda: _ballast_lines(ballast, shelf),
-        ("sundries", id(small)): lambda: small,
+        ("sundries", id(listed)): lambda: sundry_lines(listed),
         ("carriage", id(sent)): lambda: _carriage_lines(sent, inquiry, shelf),
         ("labour", *hours): lambda: _labour_line(*hours, inquiry, shelf),
     }

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from handfast.costing.lines import GOODS, Line
-from handfast.machines.shelf import Shelf
-from handfast.outfits.outfit import Outfit
-from handfast.outfits.parts_list import PartLine, route_lines
+from handfast.outfits.parts_list import PartLine
 from handfast.quantities.estimate import Estimate
 
 NAMED = ("oil", "cable", "fuse")
@@ -17,40 +15,21 @@ WORDS = {
     "power_beyond_sleeve": "power-beyond sleeve", "clamps": "clamps", "sleeve": "hose sleeve", "dust_caps": "dust caps",
     "wiring": "wiring", "sealant": "sealant", "labels": "labels", "grease": "grease",
 }  # fmt: skip
-SHELVES = 8
-_kept: list[tuple[Shelf, dict[int, tuple[tuple[PartLine, ...], tuple[Line, ...]]]]] = []
 
 
-def sundry_lines(outfit: Outfit, shelf: Shelf) -> tuple[Line, ...]:
+def sundry_lines(listed: Sequence[PartLine]) -> tuple[Line, ...]:
     """The bill's lines for what the parts list has beside the kit, hoses, couplers and fittings.
 
     Args:
-        outfit: the outfit.
-        shelf: prices.
+        listed: a route's lines of the parts list, of `outfits.parts_list.route_lines`, so that list and bill agree.
 
     Returns:
         Oil, cable and fuse each by itself, small parts together; what the kit brings or nobody sells is left out.
 
-    Source: `outfits.parts_list.route_lines`, so that list and bill agree; reckoned once for routes that are alike.
-
     Example:
-        >>> from handfast.outfits.example import bench
-        >>> sundry_lines(bench().outfits[0], Shelf())  # nothing on the shelf
+        >>> sundry_lines(())
         ()
     """
-    kept = next((found for known, found in _kept if known is shelf), None)
-    if kept is None:
-        kept = {}
-        _kept.insert(0, (shelf, kept))
-        del _kept[SHELVES:]
-    listed = route_lines(outfit, shelf)
-    found = kept.get(id(listed))
-    if found is None or found[0] is not listed:
-        found = kept[id(listed)] = (listed, _bill(listed))
-    return found[1]
-
-
-def _bill(listed: Sequence[PartLine]) -> tuple[Line, ...]:
     bought = [one for one in listed if not one.brought_by and not one.price.is_unknown]
     lines = [_line(_named(one), [one]) for one in bought if one.item in NAMED]
     small = [one for one in bought if one.item not in NAMED]

@@ -9,7 +9,7 @@ import numpy as np
 from handfast.outfits.bench import EMPTY, FURTHEST, TRAVEL, TRAVEL_HEIGHT, Bench
 from handfast.outfits.masses import combined
 from handfast.physics.balance import hitch_capacity, hold_on_slope, share
-from handfast.quantities.arrays import Array
+from handfast.quantities.arrays import Array, known_or_zero
 
 Pair = tuple[Array, Array]
 STOP, CAUTION, FRONT_SHARE = 0.20, 0.25, 0.20  # written rules for the rear axle and the front one
@@ -125,7 +125,7 @@ def hitch(bench: Bench) -> Pair:
         'kg'
     """
     d, f = bench.draws, bench.frame
-    now = _zero(d["behind.mass"])
+    now = known_or_zero(d["behind.mass"])
     demand, far = now, np.where(now > 0, bench.behind_x - d["hitch_behind_axle"], 0.0)
     for one in bench.added:
         demand, far = (
@@ -218,7 +218,3 @@ def slope_refused(bench: Bench) -> Array:
     )
     low = bench.first_roll(np.array([TRAVEL_HEIGHT]))
     return np.atleast_2d(SLOPE_FACTOR * np.fmin(low, bench.first_roll(high)))
-
-
-def _zero(values: Array) -> Array:
-    return np.where(np.isfinite(values), values, 0.0)
