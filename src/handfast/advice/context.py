@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from handfast.advice.odds import Judged
-from handfast.advice.result import Band, CheckResult, SlopeCurve
+from handfast.advice.result import Band, SlopeCurve
 from handfast.advice.slopes import slope_curves
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
@@ -36,12 +36,10 @@ class Context:
     shelf: Shelf
     system: str
     order: Sequence[int]  # rows of the outfits shown
-    checked: dict[tuple[int, int, bool, bool], tuple[Finding, CheckResult]] = field(default_factory=dict)
-    banded: dict[int, tuple[Finding, dict[int, Bands]]] = field(default_factory=dict)
     kept: dict[tuple[Any, ...], Any] = field(default_factory=dict)
 
     def once(self, key: tuple[Any, ...], make: Callable[[], T]) -> T:
-        """What several outfits share is worked out once."""
+        """What several outfits share is worked out once; a key that holds an id needs what it names in the value."""
         if key not in self.kept:
             self.kept[key] = make()
         found: T = self.kept[key]
@@ -49,14 +47,14 @@ class Context:
 
     def bands(self, finding: Finding) -> dict[int, Bands]:
         """Demand, capacity and margin of a finding for each row of its arrays that an outfit shown reads."""
-        if id(finding) not in self.banded:
-            places = sorted({finding.place(row) for row in self.order})
-            demand, capacity = (_rows(one, places) for one in (finding.demand, finding.capacity))
-            asked, there = row_quantiles(demand, BAND), row_quantiles(capacity, BAND)
-            each = [asked, there, _spare(demand, capacity, asked, there)]
-            bands = [_three(each, k) for k in range(len(places))]
-            self.banded[id(finding)] = (finding, dict(zip(places, bands, strict=True)))
-        return self.banded[id(finding)][1]
+        return self.once(("bands", id(finding)), lambda: (finding, self._bands(finding)))[1]
+
+    def _bands(self, finding: Finding) -> dict[int, Bands]:
+        places = sorted({finding.place(row) for row in self.order})
+        demand, capacity = (_rows(one, places) for one in (finding.demand, finding.capacity))
+        asked, there = row_quantiles(demand, BAND), row_quantiles(capacity, BAND)
+        each = [asked, there, _spare(demand, capacity, asked, there)]
+        return {place: _three(each, k) for k, place in enumerate(places)}
 
     @cached_property
     def shown(self) -> Bench:

@@ -122,10 +122,8 @@ def _billed(context: Context, finding: Finding, total: Total) -> Finding:
 def _check(context: Context, finding: Finding, row: int) -> CheckResult:
     """One check's result; outfits that read the same figures share it."""
     hard = finding.check.hard or finding.check.id in context.judged.final(row).also_hard
-    key = (id(finding), finding.place(row), bool(finding.decided[row]), hard)
-    if key not in context.checked:
-        context.checked[key] = (finding, _check_result(context, finding, row, hard))
-    return context.checked[key][1]
+    key = ("check", id(finding), finding.place(row), bool(finding.decided[row]), hard)
+    return context.once(key, lambda: (finding, _check_result(context, finding, row, hard)))[1]
 
 
 def _check_result(context: Context, finding: Finding, row: int, hard: bool) -> CheckResult:
