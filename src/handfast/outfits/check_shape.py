@@ -9,7 +9,7 @@ from handfast.outfits.clearing import gaps
 from handfast.outfits.gripping import slip_loads
 from handfast.outfits.tools import floor_points
 from handfast.physics.balance import off_centre_moment
-from handfast.physics.clearance import lowest_turned
+from handfast.physics.clearance import dump_lowest_point
 from handfast.physics.grip import GRAVITY
 from handfast.quantities.arrays import Array
 
@@ -67,7 +67,7 @@ def lowest_when_dumped(bench: Bench) -> Array:
     Returns:
         Shape (outfits, 1 or samples).
 
-    Source: `physics.clearance.lowest_turned`.
+    Source: `physics.clearance.dump_lowest_point`.
 
     Example:
         >>> from handfast.outfits.example import bench
@@ -75,17 +75,15 @@ def lowest_when_dumped(bench: Bench) -> Array:
         True
     """
     height, angle = bench.frame.height_max, bench.draws["loader.dump_angle"]
-    floors = {id(one.attachment): floor_points(one.attachment) for one in bench.outfits}
-    below = {
-        key: np.full(1, np.nan) if floor is None else lowest_turned(0.0, 0.0, angle, floor)
-        for key, floor in floors.items()
-    }
-    width = max(low.size for low in below.values())
-    each = np.stack([np.broadcast_to(low, (width,)) for low in below.values()])
-    place = {key: k for k, key in enumerate(below)}
-    rows = [place[id(one.attachment)] for one in bench.outfits]
-    plane = -bench.plane_x * np.sin(angle) + bench.plane_z * np.cos(angle)
-    return np.asarray(each[rows] + plane + height)
+    floors = [floor_points(one.attachment) for one in bench.outfits]
+    most = max((len(one) for one in floors if one is not None), default=1)
+    alike = np.stack([np.full((most, 2), np.nan) if one is None else _lengthened(one, most) for one in floors])
+    return dump_lowest_point(height, bench.plane_x, -bench.plane_z, alike, angle)
+
+
+def _lengthened(floor: Array, points: int) -> Array:
+    """A floor with its last point said again, so that all floors have as many points."""
+    return np.concatenate([floor, np.repeat(floor[-1:], points - len(floor), axis=0)])
 
 
 def hold(bench: Bench) -> Pair:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import reduce
+
 import numpy as np
 
 from handfast.physics.jaw import Jaw, turned
@@ -53,44 +55,26 @@ def dump_lowest_point(
         pin_height: of the tool pin [m], any shape.
         plane_ahead: mounting plane ahead of the pin, tool level [m], broadcasts.
         plane_drop: bottom edge of the plane below the pin [m], broadcasts.
-        floor: inner face of tines or bucket floor, attachment's frame [m], shape (n, 2).
+        floor: inner face of tines or bucket floor, attachment's frame [m], shape (n, 2); or (rows, n, 2), one for each
+            row of the others.
         dump_angle: below level, positive [rad], broadcasts.
 
     Returns:
         height over the ground [m], broadcast.
 
-    Source: rotation about the pin.
+    Source: rotation about the pin; the plane turns as one piece, so the floor's own lowest point is found first.
 
     >>> round(float(dump_lowest_point(1.842, 0.102, 0.127, [[0.0, 0.0], [0.559, 0.0]], np.radians(42.0))), 6)
     1.305325
     """
-    return np.asarray(
-        np.asarray(pin_height, dtype=np.float64) + lowest_turned(plane_ahead, plane_drop, dump_angle, floor)
+    height, ahead, drop, turn = (
+        np.asarray(v, dtype=np.float64) for v in (pin_height, plane_ahead, plane_drop, dump_angle)
     )
-
-
-def lowest_turned(plane_ahead: ArrayLike, plane_drop: ArrayLike, dump_angle: ArrayLike, floor: ArrayLike) -> Array:
-    """Lowest point of the floor from the pin, with the tool dumped.
-
-    Args:
-        plane_ahead: mounting plane ahead of the pin, tool level [m], any shape.
-        plane_drop: bottom edge of the plane below the pin [m], broadcasts.
-        dump_angle: below level, positive [rad], broadcasts.
-        floor: inner face of tines or bucket floor, attachment's frame [m], shape (n, 2).
-
-    Returns:
-        height over the pin [m], broadcast.
-
-    Source: rotation about the pin; the plane turns as one piece, so the floor's own lowest point is found first.
-
-    >>> round(float(lowest_turned(0.102, 0.127, np.radians(42.0), [[0.0, 0.0], [0.559, 0.0]])), 6)
-    -0.536675
-    """
-    turn = np.asarray(dump_angle, dtype=np.float64)
     sine, cosine = np.sin(turn), np.cos(turn)
-    below = np.min([np.asarray(z * cosine - x * sine) for x, z in np.asarray(floor, dtype=np.float64)], axis=0)
-    ahead, drop = (np.asarray(v, dtype=np.float64) for v in (plane_ahead, plane_drop))
-    return np.asarray(below - ahead * sine - drop * cosine)
+    points = np.moveaxis(np.asarray(floor, dtype=np.float64), -2, 0)  # (n, 2) or (n, rows, 2)
+    each = points[..., None, :] if points.ndim > 2 else points
+    below = reduce(np.minimum, (one[..., 1] * cosine - one[..., 0] * sine for one in each))
+    return np.asarray(height + below - ahead * sine - drop * cosine)
 
 
 def outline(jaw: Jaw, lid_turn: float = 0.0) -> Array:
