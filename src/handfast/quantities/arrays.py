@@ -37,8 +37,15 @@ def quantiles(values: ArrayLike, shares: Sequence[float]) -> tuple[float, ...]:
     if np.isnan(flat).any():
         return (float("nan"),) * len(shares)
     places = tuple(share * (flat.size - 1) for share in shares)
-    order = np.sort(flat) if len(places) > FEW else np.partition(flat, _neighbours(places, flat.size))
+    order = _ordered(flat, places)
     return tuple(_between(order, place) for place in places)
+
+
+def _ordered(values: Array, places: tuple[float, ...]) -> Array:
+    """Samples along the last axis with those on both sides of each place where they belong in the order."""
+    if len(places) > FEW:
+        return np.sort(values, axis=-1)
+    return np.partition(values, _neighbours(places, values.shape[-1]), axis=-1)
 
 
 @lru_cache(maxsize=256)
@@ -124,8 +131,7 @@ def row_quantiles(values: ArrayLike, shares: Sequence[float]) -> Array:
     if size == 1:
         return np.repeat(table.T, len(shares), axis=0)
     places = np.asarray(shares, dtype=np.float64) * (size - 1)
-    few = len(places) <= FEW
-    order = np.partition(table, _neighbours(tuple(places.tolist()), size), axis=1) if few else np.sort(table, axis=1)
+    order = _ordered(table, tuple(places.tolist()))
     low = places.astype(np.intp)
     high, part = np.minimum(low + 1, size - 1), (places - low)[:, None]
     below, above = order[:, low].T, order[:, high].T
