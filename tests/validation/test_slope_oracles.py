@@ -6,7 +6,7 @@ keep the body and its front axle at rest, and takes the steepest slope at which 
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
@@ -182,15 +182,21 @@ def simulated(t: Tractor, heading: float, guess: float) -> float:
     <geom name="post" type="box" size="0.5 9 0.05" pos="{t.wheelbase} 0 {t.pivot - 0.05}"/>
     <body><freejoint/>{balls}<inertial pos="{b[1]} {b[2]} {b[3]}" mass="{b[0]}"
     diaginertia="{inertia} {inertia} {inertia}"/></body></worldbody></mujoco>""")
+    return slow_ramp(model, heading, guess, (model.geom("left" if np.sin(heading) > 0 else "right").id,), r)
+
+
+def slow_ramp(model: Any, heading: float, guess: float, uphill: tuple[int, ...], r: float) -> float:
+    """Slope at which all the uphill contacts have left the ground; nan where they never do."""
+    import mujoco
+
     data, low = mujoco.MjData(model), guess - np.radians(0.6)
-    uphill = model.geom("left" if np.sin(heading) > 0 else "right").id
     steps, settle = 4000, 1000
     for step in range(settle + steps):
         slope = low * min(step / (0.8 * settle), 1.0) + np.radians(1.2) * max(step - settle, 0) / steps
         down = np.array([np.cos(heading), -np.sin(heading)]) * np.sin(slope)
         model.opt.gravity[:] = 9.80665 * np.array([down[0], down[1], -np.cos(slope)])
         mujoco.mj_step(model, data)
-        if step > settle and data.geom_xpos[uphill][2] - r > 5e-5:
+        if step > settle and min(data.geom_xpos[wheel][2] for wheel in uphill) - r > 5e-5:
             return float(slope)
     return float("nan")
 
@@ -222,17 +228,7 @@ def over_an_end(t: Tractor, heading: float, guess: float) -> float:
     <geom type="box" size="9 9 0.5" pos="0 0 -0.5"/>
     <body><freejoint/>{balls}<inertial pos="{w[1]} {w[2]} {w[3]}" mass="{w[0]}"
     diaginertia="{inertia} {inertia} {inertia}"/></body></worldbody></mujoco>""")
-    data, low = mujoco.MjData(model), guess - np.radians(0.6)
-    uphill = (1, 2) if np.cos(heading) > 0 else (3, 4)  # the ground is the first shape
-    steps, settle = 4000, 1000
-    for step in range(settle + steps):
-        slope = low * min(step / (0.8 * settle), 1.0) + np.radians(1.2) * max(step - settle, 0) / steps
-        down = np.array([np.cos(heading), -np.sin(heading)]) * np.sin(slope)
-        model.opt.gravity[:] = 9.80665 * np.array([down[0], down[1], -np.cos(slope)])
-        mujoco.mj_step(model, data)
-        if step > settle and min(data.geom_xpos[wheel][2] for wheel in uphill) - r > 5e-5:
-            return float(slope)
-    return float("nan")
+    return slow_ramp(model, heading, guess, (1, 2) if np.cos(heading) > 0 else (3, 4), r)  # the ground is shape 0
 
 
 @pytest.mark.parametrize("seed", range(20))
