@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 from pydantic import ValidationError
 
-from handfast import aftercare, counter
-from handfast.aftercare import Came
-from handfast.counter import Workspace
+from handfast.counter import aftercare
+from handfast.counter import verbs as counter
+from handfast.counter.aftercare import Came
+from handfast.counter.verbs import Workspace
 from handfast.machines.faults import Faults
 from handfast.machines.inquiry import Inquiry
 from handfast.outfits.find import outfit_of

@@ -221,7 +221,7 @@ def test_a_thread_measured_wrongly_is_refused() -> None:
 
 
 def test_a_quote_is_numbered_kept_and_exported(tmp_path: Path) -> None:
-    from handfast import counter
+    from handfast.counter import verbs as counter
 
     home = tmp_path / "home"
     counter.fill_demo(counter.open_workspace(home))

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from handfast import counter
-from handfast.counter import Workspace
+from handfast.counter import verbs as counter
+from handfast.counter.verbs import Workspace
 from handfast.machines.reading import Faults, demo_inquiries, demo_shelf
 from handfast.machines.shelf import Shelf
 from handfast.store.change_rows import changes_of

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from pathlib import Path
 from urllib.request import urlopen
 
-from handfast import counter
+from handfast.counter import verbs as counter
 from handfast.machines.shelf_files import DEMO
 
 TIMES = 5

@@ -12,7 +12,7 @@ from pathlib import Path
 import uvicorn
 from playwright.sync_api import sync_playwright
 
-from handfast.counter import fill_demo, open_workspace
+from handfast.counter.verbs import fill_demo, open_workspace
 from handfast.web.app import make_app
 
 CHROMIUM = "/usr/bin/chromium"

@@ -8,7 +8,8 @@ from pathlib import Path
 
 from starlette.testclient import TestClient
 
-from handfast import aftercare, counter
+from handfast.counter import aftercare
+from handfast.counter import verbs as counter
 from handfast.web.app import make_app
 
 OUTFIT = "thicketjaw-42~pinned.ears-pins~diverter"

@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 
 import handfast
-from handfast import counter
+from handfast.counter import verbs as counter
 
 SOURCE = str(Path(handfast.__file__).parents[1])
 WRITE = """
 import sys
 from pathlib import Path
-from handfast import counter
+from handfast.counter import verbs as counter
 workspace = counter.open_workspace(Path(sys.argv[1]), who=sys.argv[2])
 for n in range(60):
     number = counter.new_inquiry(workspace, f'title = "{sys.argv[2]} {n}"')

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 import uvicorn
 
-from handfast.counter import fill_demo, open_workspace
+from handfast.counter.verbs import fill_demo, open_workspace
 from handfast.web.app import make_app
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from handfast import counter
+from handfast.counter import verbs as counter
 from handfast.web.app import create_app
 
 

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handfast import counter
 from handfast.advice.result import Question
+from handfast.counter import verbs as counter
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import demo_shelf, read_inquiry
 from handfast.machines.shelf_files import DEMO

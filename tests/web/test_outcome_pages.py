@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import re
 
-from handfast import aftercare, counter
+from handfast.counter import aftercare
+from handfast.counter import verbs as counter
 from handfast.machines.outcome import Outcome
 from handfast.store import quote_rows
 from handfast.store.database import writing

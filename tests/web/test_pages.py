@@ -10,7 +10,7 @@ from urllib.parse import quote, urlsplit
 
 import pytest
 
-from handfast import counter
+from handfast.counter import verbs as counter
 from handfast.documents.kinds import KINDS
 from handfast.drawings.marks_small import tally_count
 from handfast.machines.reading import read_inquiry

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from handfast import counter
+from handfast.counter import verbs as counter
 from handfast.web.app import make_app
 from handfast.web.ready import make_ready
 

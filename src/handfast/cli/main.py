@@ -45,7 +45,7 @@ def main() -> None:
 def demo() -> None:
     """Fill an empty workspace with the invented shelf and calls, and serve the pages."""
     from handfast.cli.serving import serve_pages
-    from handfast.counter import fill_demo, open_workspace
+    from handfast.counter.verbs import fill_demo, open_workspace
 
     workspace = open_workspace(home())
     if fill_demo(workspace):
@@ -57,7 +57,7 @@ def demo() -> None:
 def serve() -> None:
     """Serve the pages on the workspace (HANDFAST_HOME, HANDFAST_PORT)."""
     from handfast.cli.serving import serve_pages
-    from handfast.counter import open_workspace
+    from handfast.counter.verbs import open_workspace
 
     serve_pages(open_workspace(home()))
 
@@ -229,7 +229,7 @@ def quote(file: Path, outfit_id: str, pdf: Path | None, seed: int | None, units:
     text = read_given(file)
     given = read_held(text, file.name, peek_shelf(home()) or Shelf())  # before there is a workspace
     seed = given.seed if seed is None else seed
-    from handfast import counter
+    from handfast.counter import verbs as counter
 
     workspace = counter.open_workspace(home(), who="terminal")
     known = counter.same_inquiry(workspace, text)
@@ -257,7 +257,7 @@ def quote(file: Path, outfit_id: str, pdf: Path | None, seed: int | None, units:
 )
 def export(out: Path | None) -> None:
     """Everything in the workspace as one JSON document."""
-    from handfast import counter
+    from handfast.counter import verbs as counter
 
     whole = json.dumps(counter.export(counter.open_workspace(home())), ensure_ascii=False, allow_nan=False, indent=1)
     if out is None:

@@ -8,7 +8,7 @@ import socket
 import click
 
 from handfast.cli.given import Refused
-from handfast.counter import Workspace
+from handfast.counter.verbs import Workspace
 
 HOST = "127.0.0.1"  # this machine only: there is no sign-in
 PORT = 8765

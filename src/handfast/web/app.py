@@ -15,7 +15,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
-from handfast.counter import Workspace, open_workspace
+from handfast.counter.verbs import Workspace, open_workspace
 from handfast.machines.faults import Faults
 from handfast.web import (
     pages_call,
@@ -66,7 +66,7 @@ def make_app(workspace: Workspace, hosts: tuple[str, ...] = HOSTS) -> Starlette:
     """The pages on an open workspace.
 
     Args:
-        workspace: as `handfast.counter.open_workspace` gives it.
+        workspace: as `handfast.counter.verbs.open_workspace` gives it.
         hosts: host names under which the pages answer.
 
     Returns:

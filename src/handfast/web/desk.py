@@ -19,9 +19,9 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from handfast import counter
 from handfast.advice.result import Advice
-from handfast.counter import Workspace
+from handfast.counter import verbs as counter
+from handfast.counter.verbs import Workspace
 from handfast.data.release import TABLES, VERSION
 from handfast.drawings.marks_small import dagger, verdict_mark
 from handfast.drawings.quick_attach_pictures import quick_attach_picture

@@ -11,10 +11,10 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
-from handfast import counter
 from handfast.advice.as_json import to_json
 from handfast.advice.best_of import best_of
 from handfast.advice.result import Advice, Fact, Rejected
+from handfast.counter import verbs as counter
 from handfast.machines.faults import Fault, Faults
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import read_inquiry

@@ -13,9 +13,9 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from handfast import aftercare
 from handfast.advice.comeback import PAYERS, SAFETY, Look, Symptom, symptom_of, symptoms, who_pays
-from handfast.aftercare import Came, Kit
+from handfast.counter import aftercare
+from handfast.counter.aftercare import Came, Kit
 from handfast.machines.faults import Faults
 from handfast.quantities.amounts import QuantityError
 from handfast.quantities.reading import read_quantity

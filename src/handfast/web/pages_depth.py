@@ -10,10 +10,10 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from handfast import counter
 from handfast.advice.depth import Depth
 from handfast.advice.job_story import JobStory
 from handfast.advice.result import OutfitAdvice
+from handfast.counter import verbs as counter
 from handfast.drawings.band import cost_mark
 from handfast.drawings.from_depth import odds_of, tornado_of
 from handfast.drawings.odds_bars import odds_bars

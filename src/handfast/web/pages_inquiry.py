@@ -11,8 +11,8 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from handfast import counter
-from handfast.counter import Workspace
+from handfast.counter import verbs as counter
+from handfast.counter.verbs import Workspace
 from handfast.machines.faults import Faults
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf

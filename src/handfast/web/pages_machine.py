@@ -8,7 +8,7 @@ from functools import lru_cache
 from starlette.requests import Request
 from starlette.responses import Response
 
-from handfast import counter
+from handfast.counter import verbs as counter
 from handfast.machines.tractor import CLASSES, Machine
 from handfast.physics.linkage_fit import Sheet, sheet_of
 from handfast.quantities.estimate import Estimate

@@ -10,7 +10,8 @@ from urllib.parse import quote
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
-from handfast import aftercare, counter
+from handfast.counter import aftercare
+from handfast.counter import verbs as counter
 from handfast.data.release import TABLES, VERSION
 from handfast.documents.kinds import KINDS
 from handfast.machines.attachment import Attachment

@@ -9,8 +9,9 @@ from pydantic import ValidationError
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from handfast import aftercare, counter
 from handfast.advice.calibration import Calibration
+from handfast.counter import aftercare
+from handfast.counter import verbs as counter
 from handfast.drawings.calibration import CalibrationView, Spot, calibration_drawing
 from handfast.machines.outcome import Outcome
 from handfast.web.desk import desk_of, form_of, number_in, off_loop, page

@@ -12,9 +12,9 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
-from handfast import counter
 from handfast.advice.as_json import to_json
 from handfast.advice.result import Advice, OutfitAdvice
+from handfast.counter import verbs as counter
 from handfast.documents.kinds import KINDS
 from handfast.drawings.charts_from_advice import mount_sentence
 from handfast.drawings.piece_sizes import can_be_resized

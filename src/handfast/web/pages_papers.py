@@ -6,7 +6,8 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from handfast import aftercare, counter
+from handfast.counter import aftercare
+from handfast.counter import verbs as counter
 from handfast.documents.kinds import KINDS
 from handfast.web.desk import desk_of, number_in, off_loop, units_of
 from handfast.web.pages_outfit import found_of, pdf

@@ -8,7 +8,7 @@ from threading import Thread
 
 from starlette.applications import Starlette
 
-from handfast.counter import Workspace, shelf, try_answer
+from handfast.counter.verbs import Workspace, shelf, try_answer
 from handfast.machines.faults import Faults
 from handfast.web.desk import Desk
 

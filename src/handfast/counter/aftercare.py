@@ -11,10 +11,10 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from handfast import counter
 from handfast.advice.calibration import Calibration, calibration
 from handfast.advice.comeback import Look, Payer, Symptom, longer, symptom_of, who_pays
-from handfast.counter import Workspace
+from handfast.counter import verbs as counter
+from handfast.counter.verbs import Workspace
 from handfast.machines.as_built import AsBuilt, BuiltHose, Lesson, machine_key
 from handfast.machines.faults import Fault, Faults
 from handfast.machines.inquiry import Inquiry
