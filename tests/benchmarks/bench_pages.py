@@ -147,7 +147,9 @@ def main() -> None:
             print(f"{path:32} {one:10.1f} {middle:16.1f} {late(many):8.1f} {late(many) / one:6.1f}   {len(many)} times")
         everything = [each for times in under.values() for each in times]
         print(f"{'all pages':32} {'':10} {statistics.median(everything) * 1000:16.1f} {late(everything):8.1f}")
-        print(f"pages a second: {len(everything) / SECONDS:.0f}; meanwhile {len(answers)} facts were answered,", end=" ")
+        print(
+            f"pages a second: {len(everything) / SECONDS:.0f}; meanwhile {len(answers)} facts were answered,", end=" "
+        )
         print(f"p50 {statistics.median(answers) * 1000:.0f} ms, p95 {late(answers):.0f} ms")
         for path in ("/", "/inquiries/1", "/inquiries/7"):
             weight, elsewhere = first_visit(at, path)

@@ -44,7 +44,7 @@ def serve_pages(workspace: Workspace) -> None:
 
 
 def _listen(host: str, wanted: int) -> socket.socket:
-    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)  # named, so that answers go at once
+    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)  # named: sent at once
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((host, wanted))

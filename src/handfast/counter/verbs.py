@@ -29,7 +29,7 @@ from handfast.machines.shelf_files import DEMO
 from handfast.machines.toml_text import bytes_of, text_of
 from handfast.outfits.find import outfit_of
 from handfast.outfits.kit_hoses import kit_hoses, plain_hoses
-from handfast.store import care_rows, inquiry_rows, quote_rows, shelf_rows
+from handfast.store import care_rows, change_rows, inquiry_rows, quote_rows, shelf_rows
 from handfast.store.database import open_database, reading, writing
 from handfast.store.inquiry_rows import InquiryRow
 from handfast.store.quote_rows import QuoteRow
@@ -100,6 +100,12 @@ def inquiries(workspace: Workspace) -> list[InquiryRow]:
     """Every inquiry, newest first."""
     with reading(workspace.engine) as connection:
         return inquiry_rows.inquiry_rows(connection)
+
+
+def newest_change(workspace: Workspace) -> int:
+    """The number of the newest change of any record: a stamp of all that is stored."""
+    with reading(workspace.engine) as connection:
+        return change_rows.newest_change(connection)
 
 
 def same_inquiry(workspace: Workspace, text: str) -> int | None:

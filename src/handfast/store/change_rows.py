@@ -34,9 +34,10 @@ def note_change(connection: Connection, who: str, table: str, key: str, before: 
     connection.execute(insert(changes).values(row))
 
 
-def newest_change(connection: Connection, table: str) -> int:
-    """The number of the newest entry about a table, 0 when there is none: a stamp of the table's content."""
-    return int(connection.scalar(select(func.max(changes.c.number)).where(changes.c.table_name == table)) or 0)
+def newest_change(connection: Connection, table: str | None = None) -> int:
+    """The number of the newest entry, of one table or of all, 0 when there is none: a stamp of the content."""
+    newest = select(func.max(changes.c.number))
+    return int(connection.scalar(newest if table is None else newest.where(changes.c.table_name == table)) or 0)
 
 
 def changes_of(connection: Connection, table: str, key: str) -> list[Change]:

@@ -29,6 +29,7 @@ from handfast.machines.inquiry import Inquiry
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 from handfast.web.guard import remember, token_for, token_is_good
+from handfast.web.kept import Drawn
 
 HERE = Path(__file__).parent
 UNITS = ("us", "metric")
@@ -46,6 +47,7 @@ class Desk:
     key: bytes
     templates: Environment
     reckons: Semaphore = field(default_factory=lambda: Semaphore(1))
+    drawn: Drawn = field(default_factory=Drawn)
 
     def answer(self, number: int, inquiry: Inquiry, system: str) -> Advice:
         """The advice, reckoned by one thread at a time so that the pages stay quick."""
