@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,10 +16,11 @@ from handfast.advice.change import all_changes
 from handfast.advice.charts import linkage_notes
 from handfast.advice.context import Context
 from handfast.advice.knowing import knowing
+from handfast.advice.measured import readings, settled
 from handfast.advice.odds import NOT, THRESHOLDS, Judged, judge
 from handfast.advice.present import outfit_advice
 from handfast.advice.rank import Losses, Priced, losses, pareto, ranking, shares_of
-from handfast.advice.result import Advice, Fact, OutfitAdvice, Rejected
+from handfast.advice.result import Advice, Fact, Measured, OutfitAdvice, Rejected
 from handfast.advice.stated import facts_of, open_facts
 from handfast.advice.wording import reason
 from handfast.advice.work_done import WorkDone, work_done
@@ -58,8 +60,9 @@ def advise(inquiry: Inquiry, shelf: Shelf, seed: int = 1, system: str = "us") ->
         >>> advise(Inquiry(title="nothing said"), Shelf()).outfits
         ()
     """
-    whole = inquiry.resolve(shelf)
-    laid = lay(whole, shelf, seed)
+    given = inquiry.resolve(shelf)
+    laid = lay(given, shelf, seed)
+    whole = laid.inquiry
     if not laid.benches:
         return _nothing(whole, laid, seed, system)
     judged = judge(laid, shelf)
@@ -68,9 +71,10 @@ def advise(inquiry: Inquiry, shelf: Shelf, seed: int = 1, system: str = "us") ->
     loss = losses(judged, priced, whole, shelf)
     order = _shown(judged, ranking(judged, loss))
     outfits = _worked_out(Context(judged, whole, shelf, system, order), priced, done)
-    taught = relief_note(whole, shelf, system)
+    taught = relief_note(given, shelf, system)
     said = say.say_now(outfits, whole, system, _ways(judged, priced, order[0]))
-    return _advice(whole, laid, judged, loss, order, outfits, seed, system, taught, said)
+    found = _advice(whole, laid, judged, loss, order, outfits, seed, system, taught, said)
+    return replace(found, measured=settled(laid, judged, order[0], given, shelf, seed, system)) if laid.taken else found
 
 
 def _ways(judged: Judged, priced: Sequence[Priced], top: int) -> say.Ways | None:
@@ -240,4 +244,5 @@ def _nothing(inquiry: Inquiry, laid: Laid, seed: int, system: str) -> Advice:
         seed=seed,
         samples=laid.draws.size,
         thresholds=dict(THRESHOLDS),
+        measured=Measured(readings(laid, system), None) if laid.taken else None,
     )

@@ -17,7 +17,7 @@ def to_json(advice: Advice) -> dict[str, Any]:
         advice: the answer of `advise`.
 
     Returns:
-        A dictionary that `json.dumps` takes with `allow_nan=False`.
+        A dictionary that `json.dumps` takes with `allow_nan=False`; "measured" only where something was.
 
     Example:
         >>> from handfast.outfits.example import inquiry
@@ -27,6 +27,8 @@ def to_json(advice: Advice) -> dict[str, Any]:
         'fits'
     """
     plain: dict[str, Any] = _plain(advice, {})
+    if advice.measured is None:
+        del plain["measured"]
     return plain
 
 

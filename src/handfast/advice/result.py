@@ -4,19 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from handfast.advice.result_band import Band as Band
 from handfast.advice.result_drawn import Axles as Axles
 from handfast.advice.result_drawn import Curve as Curve
 from handfast.advice.result_drawn import Geometry as Geometry
 from handfast.advice.result_drawn import SlopeCurve as SlopeCurve
-
-
-@dataclass(frozen=True)
-class Band:
-    """A figure as one in ten below, the middle, one in ten above; SI or the unit beside it."""
-
-    p10: float
-    p50: float
-    p90: float
+from handfast.advice.result_measured import Measured as Measured
 
 
 @dataclass(frozen=True)
@@ -304,6 +297,7 @@ class Advice:
     seed: int
     samples: int
     thresholds: dict[str, float] = field(default_factory=dict)
+    measured: Measured | None = None  # None where nothing was measured
 
     def outfit(self, outfit_id: str) -> OutfitAdvice:
         """The outfit of that id; KeyError if there is none."""

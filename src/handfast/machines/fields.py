@@ -179,10 +179,19 @@ def _not_too_much(given: object) -> object:
     return given
 
 
+def _not_too_often(given: object) -> object:
+    """Each measurement draws the samples anew."""
+    if isinstance(given, list | tuple) and len(given) > MOST_READINGS:
+        raise _refusal(f"a list of {len(given)}", f"at most {MOST_READINGS} measurements")
+    return given
+
+
 LONGEST_LIST = 500
 MOST_WORK = 12
+MOST_READINGS = 24
 MANY = BeforeValidator(_not_too_many)
 FEW = BeforeValidator(_not_too_much)
+FEW_READINGS = BeforeValidator(_not_too_often)
 Whole = Annotated[int, Field(ge=0, le=1_000_000), BeforeValidator(_whole)]
 Supplied = Annotated[int, Field(ge=0, le=1000), BeforeValidator(_supplied)]
 ONE_OR_MORE = OneOrMore()

@@ -13,7 +13,8 @@ from handfast.machines.attachment import Attachment, SeenElsewhere
 from handfast.machines.checking import contradictions_in, dotted
 from handfast.machines.circuit import Circuit, Fluid
 from handfast.machines.faults import Fault, Faults
-from handfast.machines.fields import FEW, MANY, UNKNOWN, Contradiction, Hours, Money, Number, Record
+from handfast.machines.fields import FEW, FEW_READINGS, MANY, UNKNOWN, Contradiction, Hours, Money, Number, Record
+from handfast.machines.measurement import Measurement
 from handfast.machines.merging import merged, merged_machine, named
 from handfast.machines.price_book import Currency
 from handfast.machines.shelf import Shelf
@@ -99,6 +100,7 @@ class Inquiry(Record):
     travel: Travel = Travel()
     seen_elsewhere: Annotated[tuple[SeenElsewhere, ...], MANY] = ()
     wishes: Wishes = Wishes()
+    measurement: Annotated[tuple[Measurement, ...], FEW_READINGS] = ()
     fluid: Fluid | None = None
     circuit: Circuit | None = None
     seed: int = Field(default=1, ge=0, le=2**63 - 1)

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 from handfast.machines.attachment import Attachment, SeenElsewhere
 from handfast.machines.circuit import Circuit, Fluid
 from handfast.machines.inquiry import Inquiry
+from handfast.machines.measurement import Measurement
 from handfast.machines.part import Part
 from handfast.machines.price_book import PriceBook
 from handfast.machines.shelf import Shelf
@@ -24,6 +25,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "seen_elsewhere": SeenElsewhere,
     "part": Part,
     "work": Work,
+    "measurement": Measurement,
     "fluid": Fluid,
     "circuit": Circuit,
     "price_book": PriceBook,

@@ -4,36 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
 from math import sqrt
 from typing import Any
 
 import numpy as np
 
+from handfast.outfits.class_tables import class_of_power as class_of_power
+from handfast.outfits.class_tables import class_shares as class_shares
+from handfast.outfits.class_tables import size_share as size_share
+from handfast.outfits.class_tables import typical as typical
+from handfast.outfits.class_tables import typical_band as typical_band
 from handfast.quantities import sobol
 from handfast.quantities.arrays import Array
 from handfast.quantities.estimate import Estimate
 from handfast.quantities.normal import normal_quantile, normal_share
-from handfast.quantities.tables import table
-from handfast.quantities.units import to_si
 
 SPARE = 8  # dimensions that no input uses: what the estimate of worth shows there is noise
 SIZE_WEIGHT = 0.8  # share of the size factor that engine power explains (common practice, no source)
-
-# Ratings that a class guess must never stand in for: they stay open until a plate or a sheet says them.
-NEVER_TYPICAL = frozenset(
-    {
-        "front_axle_rating",
-        "rear_axle_rating",
-        "gross_rating",
-        "front_tyre.load_each",
-        "rear_tyre.load_each",
-        "hitch_lift",
-        "hitch_lift_610",
-        "loader.curl_at_500",
-        "loader.breakout_at_pin",
-    }
-)
 
 
 @dataclass(frozen=True)
@@ -96,6 +83,7 @@ class Plan:
     shares: dict[str, tuple[tuple[str, float], ...]] = field(default_factory=dict)
     share_origin: dict[str, str] = field(default_factory=dict)
     shared: dict[str, str] = field(default_factory=dict)  # path drawn for many records at once, and its origin
+    late: list[str] = field(default_factory=list)  # wanted after all others: these draw as before
 
     def want(self, path: str, estimate: Estimate, group: str = "") -> None:
         """Ask for a quantity; the first asking wins, an unknown one is left out."""
@@ -128,122 +116,79 @@ def draw(plan: Plan, seed: int, size_share: float | None = None) -> Draws:
         >>> draw(plan, seed=1).size
         1
     """
-    uncertain = [path for path, one in plan.wants.items() if not one.is_known]
-    columns = {path: k + 1 for k, path in enumerate([*uncertain, *_open_shares(plan), *plan.shared])}
+    columns = columns_of(plan)
     if not columns:
         return _settled(plan)
     points = sobol.points(1 + len(columns) + SPARE, seed)
-    values, origins = _fixed(plan)
-    together = [path for path in uncertain if plan.groups[path] == "size"]
+    together = sized(plan)
     joined = _joined(points[:, [columns[path] for path in together]].T, _size_factor(points[:, 0], size_share))
-    shares = dict(zip(together, joined, strict=True))
-    for path in uncertain:
-        values[path] = plan.wants[path].draw(shares[path] if path in shares else points[:, columns[path]])
-        origins[path] = plan.wants[path].origin
+    return sampled(plan, columns, points, dict(zip(together, joined, strict=True)))
+
+
+def columns_of(plan: Plan) -> dict[str, int]:
+    """The column of the points that each uncertain quantity is drawn from; the first is the size factor's.
+
+    Args:
+        plan: what is wanted.
+
+    Returns:
+        Column by path; empty where nothing is uncertain.
+
+    Example:
+        >>> plan = Plan()
+        >>> plan.want("mass", Estimate.between(900.0, 1000.0))
+        >>> columns_of(plan)
+        {'mass': 1}
+    """
+    uncertain = [path for path, one in plan.wants.items() if not one.is_known and path not in plan.late]
+    return {path: k + 1 for k, path in enumerate([*uncertain, *_open_shares(plan), *plan.shared, *plan.late])}
+
+
+def sized(plan: Plan) -> list[str]:
+    """The uncertain quantities that go together with the machine's size.
+
+    Args:
+        plan: what is wanted.
+
+    Returns:
+        Paths.
+
+    Example:
+        >>> sized(Plan())
+        []
+    """
+    return [path for path, one in plan.wants.items() if not one.is_known and plan.groups[path] == "size"]
+
+
+def sampled(plan: Plan, columns: Mapping[str, int], points: Array, shares: Mapping[str, Array]) -> Draws:
+    """Every quantity at the points.
+
+    Args:
+        plan: what is wanted.
+        columns: of `columns_of`.
+        points: shape (samples, columns).
+        shares: of quantities that are not drawn by their own column alone, the share that each sample is drawn at.
+
+    Returns:
+        `Draws`.
+
+    Example:
+        >>> plan = Plan()
+        >>> plan.want("mass", Estimate.between(900.0, 1000.0))
+        >>> float(sampled(plan, columns_of(plan), np.full((1, 2), 0.5), {})["mass"][0])
+        950.0
+    """
+    values, origins = _fixed(plan)
+    for path, one in plan.wants.items():
+        if not one.is_known:
+            values[path] = one.draw(shares[path] if path in shares else points[:, columns[path]])
+            origins[path] = one.origin
     for path in _open_shares(plan):
         values[path] = _pick(points[:, columns[path]], plan.shares[path])
         origins[path] = plan.share_origin[path]
     origins |= plan.shared
     inputs = tuple(Input(path, origins[path], column) for path, column in columns.items())
     return Draws(values, origins, inputs, points, len(points), _names(plan), columns, _shares(plan))
-
-
-def typical(machine_class: str | None, path: str) -> tuple[Estimate, str]:
-    """The class's typical band of a quantity and its group; unknown where the table has no row.
-
-    Args:
-        machine_class: subcompact, compact_small, compact_large, utility or None.
-        path: dotted name of the quantity, as in the records.
-
-    Returns:
-        (estimate with origin "typical", group name).
-
-    Example:
-        >>> typical(None, "wheelbase")[0].is_unknown
-        True
-    """
-    if path in NEVER_TYPICAL or machine_class is None:
-        return Estimate.unknown(), ""
-    return _class_rows().get((machine_class, path), (Estimate.unknown(), ""))
-
-
-def class_shares(machine_class: str | None, path: str) -> tuple[tuple[str, float], ...]:
-    """How often each value of a category is met in a class; empty where the table has no row.
-
-    Args:
-        machine_class: as in `typical`.
-        path: dotted name of the category.
-
-    Returns:
-        Pairs (value, share), shares summing to one.
-
-    Example:
-        >>> class_shares(None, "quick_attach")
-        ()
-    """
-    rows = _share_rows().get((machine_class or "", path), ())
-    total = sum(share for _, share in rows)
-    return tuple((value, share / total) for value, share in rows)
-
-
-def class_of_power(power: float) -> str:
-    """The class that an engine power falls in.
-
-    Args:
-        power: engine power [W].
-
-    Returns:
-        Class id.
-
-    Source: class limits 25, 35, 60 hp (common practice, no source).
-
-    Example:
-        >>> class_of_power(24 * 745.7)
-        'subcompact'
-    """
-    horses = power / to_si(1.0, "hp")
-    for limit, name in ((25.0, "subcompact"), (35.5, "compact_small"), (60.5, "compact_large")):
-        if horses < limit:
-            return name
-    return "utility"
-
-
-def size_share(machine_class: str | None, power: float) -> float | None:
-    """Where in its class a power stands, 0 smallest, 1 largest; None when either is not known.
-
-    Args:
-        machine_class: class id or None.
-        power: engine power [W] or NaN.
-
-    Returns:
-        Share or None.
-
-    Example:
-        >>> round(size_share("compact_small", 30 * 745.7), 2)
-        0.5
-    """
-    bounds = {"subcompact": (18.0, 25.0), "compact_small": (25.0, 35.0), "compact_large": (36.0, 60.0)}
-    low, high = bounds.get(machine_class or "", (60.0, 120.0))
-    if machine_class is None or not np.isfinite(power):
-        return None
-    return float(np.clip((power / to_si(1.0, "hp") - low) / (high - low), 0.02, 0.98))
-
-
-def typical_band(row: Mapping[str, str]) -> Estimate:
-    """The low–likely–high of a table row as an estimate of origin "typical".
-
-    Args:
-        row: a row with low, likely, high and unit.
-
-    Returns:
-        Triangular estimate, SI.
-
-    Example:
-        >>> typical_band({"low": "1", "likely": "2", "high": "3", "unit": "m"}).value
-        2.0
-    """
-    low, likely, high = (to_si(float(row[name]), row["unit"]) for name in ("low", "likely", "high"))
-    return Estimate.triangular(low, likely, high, origin="typical")
 
 
 def follow(record: Any, path: str) -> Any:
@@ -297,7 +242,26 @@ def _size_factor(u: Array, share: float | None) -> Array:
     z = normal_quantile(u)
     if share is None:
         return z
-    return SIZE_WEIGHT * normal_quantile(share) + sqrt(1.0 - SIZE_WEIGHT**2) * z
+    mean, spread = size_factor(share)
+    return mean + spread * z
+
+
+def size_factor(share: float | None) -> tuple[float, float]:
+    """Mean and standard deviation of the size factor, as the engine's power tells of it.
+
+    Args:
+        share: place of the power in its class, None when not known.
+
+    Returns:
+        Pair, normal deviates.
+
+    Example:
+        >>> size_factor(None)
+        (0.0, 1.0)
+    """
+    if share is None:
+        return 0.0, 1.0
+    return SIZE_WEIGHT * float(normal_quantile(share)), sqrt(1.0 - SIZE_WEIGHT**2)
 
 
 def _joined(u: Array, factor: Array) -> Array:
@@ -308,20 +272,3 @@ def _joined(u: Array, factor: Array) -> Array:
 def _pick(u: Array, shares: Sequence[tuple[str, float]]) -> Array:
     edges = np.cumsum([share for _, share in shares])[:-1]
     return np.searchsorted(edges, u, side="right").astype(np.float64)
-
-
-@cache
-def _class_rows() -> dict[tuple[str, str], tuple[Estimate, str]]:
-    rows = {}
-    for row in table("class_typical.csv"):
-        rows[(row["class"], row["quantity"])] = (typical_band(row), row["group"])
-    return rows
-
-
-@cache
-def _share_rows() -> dict[tuple[str, str], tuple[tuple[str, float], ...]]:
-    rows: dict[tuple[str, str], tuple[tuple[str, float], ...]] = {}
-    for row in table("class_shares.csv"):
-        key = (row["class"], row["quantity"])
-        rows[key] = (*rows.get(key, ()), (row["value"], float(row["share"])))
-    return rows

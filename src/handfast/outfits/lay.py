@@ -18,7 +18,9 @@ from handfast.outfits.facts import machine_class, plan_machine, plan_site
 from handfast.outfits.frame import frame_of
 from handfast.outfits.joining import joins
 from handfast.outfits.loads import WorkLoad, plan_work, work_load
+from handfast.outfits.measured import Measured, Taken, measure
 from handfast.outfits.outfit import Outfit
+from handfast.outfits.seen import Seen, see
 from handfast.outfits.tools import Same, floor_points, plan_tools, tool_columns
 from handfast.quantities.arrays import Array, row_quantiles
 
@@ -31,6 +33,7 @@ class Laid:
     candidates: Candidates
     draws: Draws
     inquiry: Inquiry
+    taken: tuple[Taken, ...] = ()
 
     @cached_property
     def spoken(self) -> Bench:
@@ -54,9 +57,13 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
         >>> [one.attachment.kind for one in lay(inquiry().resolve(Shelf()), Shelf(), 1).candidates.outfits]
         ['brush_grapple']
     """
+    seen = see(inquiry, seed) if inquiry.measurement else Seen(inquiry)
+    inquiry = seen.inquiry
     plan = Plan()
     plan_machine(plan, inquiry.machine)
     plan_site(plan, inquiry)
+    for path, shares in seen.shares.items():
+        plan.choose(path, shares, "measured")
     works = inquiry.work or (NO_WORK,)
     for k, work in enumerate(works):
         plan_work(plan, work, f"work{k}.")
@@ -65,9 +72,12 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
     attachments = tuple(dict.fromkeys(Same(o.attachment) for o in found.outfits))
     plan_tools(plan, [one.record for one in attachments])
     share = size_share(machine_class(inquiry.machine), inquiry.machine.engine_power.value)
-    draws = draw(plan, seed, share)
+    known = Measured(draw(plan, seed, share), inquiry, seen.taken)
+    if len(inquiry.measurement) > len(seen.taken):
+        known = measure(plan, seed, share, inquiry, seen.taken)
+    draws, inquiry = known.draws, known.inquiry
     if not found.outfits:
-        return Laid((), found, draws, inquiry)
+        return Laid((), found, draws, inquiry, known.taken)
     columns = tool_columns([one.record for one in attachments], draws)
     place = {one: k for k, one in enumerate(attachments)}
     rows = np.array([place[Same(o.attachment)] for o in found.outfits])
@@ -88,7 +98,7 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
         )
         for k, work in enumerate(works)
     )
-    return _liftable(Laid(benches, found, draws, inquiry), inquiry)
+    return _liftable(Laid(benches, found, draws, inquiry, known.taken), inquiry)
 
 
 def _liftable(laid: Laid, inquiry: Inquiry) -> Laid:
@@ -115,6 +125,7 @@ def _liftable(laid: Laid, inquiry: Inquiry) -> Laid:
         Candidates(kept, (*laid.candidates.left, *gone)),
         laid.draws,
         inquiry,
+        laid.taken,
     )
 
 
