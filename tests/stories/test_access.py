@@ -70,6 +70,9 @@ def addresses(browser, served: str) -> dict[str, str]:
         "shelf": "/shelf",
         "machine": "/shelf/machines/thimble-24",
         "about": "/about",
+        "questions out": "/inquiries/7/questions",
+        "questions on a sheet": "/inquiries/7/questions/sheet",
+        "closed link": "/a/nothing",
         "not there": "/nothing",
     }
 

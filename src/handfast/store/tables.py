@@ -131,6 +131,23 @@ outcomes = Table(
     sqlite_autoincrement=True,
 )
 
+letters = Table(
+    "letters",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("inquiry", ForeignKey("inquiries.number"), nullable=False, index=True),
+    Column("digest", String(64), nullable=False),  # of the link's secret, which is not stored
+    Column("questions", Text, nullable=False),  # JSON, as asked
+    Column("created", String(32), nullable=False),
+    Column("expires", String(32), nullable=False),
+    Column("withdrawn", String(32), nullable=False),
+    Column("answers", Text, nullable=False),  # answer lines as they came
+    Column("answered", String(32), nullable=False),
+    Column("taken", String(32), nullable=False),
+    Index("ix_letters_digest", "digest", unique=True),
+    sqlite_autoincrement=True,
+)
+
 changes = Table(
     "changes",
     metadata,

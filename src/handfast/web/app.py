@@ -8,7 +8,6 @@ from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
-from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Mount, Route
@@ -27,12 +26,14 @@ from handfast.web import (
     pages_outcome,
     pages_outfit,
     pages_papers,
+    pages_questions,
     pages_reckoning,
     pages_thread,
 )
 from handfast.web.desk import HERE, Desk, page, templates
-from handfast.web.guard import LIMIT, Guard, TooLargeError, key_of
+from handfast.web.guard import LIMIT, Guard, Hosts, TooLargeError, key_of
 from handfast.web.kept import kept
+from handfast.web.pages_questions import outside
 
 HOSTS = ("127.0.0.1", "localhost", "[::1]")  # names under which the pages answer: no other site can borrow them
 
@@ -74,7 +75,7 @@ def make_app(workspace: Workspace, hosts: tuple[str, ...] = HOSTS) -> Starlette:
         The application.
     """
     guards = [
-        Middleware(TrustedHostMiddleware, allowed_hosts=list(hosts)),
+        Middleware(Hosts, own=hosts, outside=outside),
         Middleware(Guard),
         Middleware(GZipMiddleware, minimum_size=700, compresslevel=6),
     ]
@@ -105,6 +106,12 @@ def routes() -> list[Route | Mount]:
         Route(at + "/facts", pages_call.change_facts, methods=["POST"]),
         Route(at + "/state", pages_call.change_state, methods=["POST"]),
         Route(at + "/json", pages_call.call_json),
+        Route(at + "/questions", pages_questions.questions_page),
+        Route(at + "/questions", pages_questions.act, methods=["POST"]),
+        Route(at + "/questions.html", pages_questions.questions_file),
+        Route(at + "/questions/sheet", pages_questions.questions_sheet),
+        Route("/a/{secret}", pages_questions.customer_page),
+        Route("/a/{secret}", pages_questions.customer_answers, methods=["POST"]),
         Route(outfit, kept(pages_outfit.outfit_page)),
         Route(outfit + "/drawing", pages_outfit.drawing_part),
         Route(outfit + "/depth", kept(pages_depth.depth_part)),

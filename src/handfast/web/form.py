@@ -152,9 +152,12 @@ def _without_empty(data: dict[str, Any]) -> dict[str, Any]:
 
 def text_of_form(base: str, given: Mapping[str, str], shelf: Shelf) -> str:
     """The inquiry's text with a form laid over it; word for word the same where nothing was changed."""
-    before = data_of(base) if base else {}
-    after = filled_in(before, given, shelf)
-    if base and after == before:
+    return text_of_data(base, filled_in(data_of(base) if base else {}, given, shelf))
+
+
+def text_of_data(base: str, after: Mapping[str, Any]) -> str:
+    """The inquiry's text with other data; word for word the same where nothing was changed."""
+    if base and after == data_of(base):
         return base
     head = "".join(line + "\n" for line in _heading(base))
     return head + toml_text(after)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Callable, Collection
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from itsdangerous import BadSignature, Signer
-from starlette.datastructures import MutableHeaders
+from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 LIMIT = 1_000_000  # bytes of a request's body
@@ -63,6 +65,26 @@ class Guard:
             await send(message)
 
         await self.app(scope, counted, with_headers)
+
+
+class Hosts:
+    """Answers under this program's own host names; under the address for customers only their pages and styles."""
+
+    def __init__(self, app: ASGIApp, own: Collection[str], outside: Callable[[], str]) -> None:
+        self.app, self.own, self.outside = app, frozenset(own), outside
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on, or say that this host name is not answered."""
+        if scope["type"] not in ("http", "websocket"):
+            await self.app(scope, receive, send)
+            return
+        asked = Headers(scope=scope).get("host", "")
+        name = asked.rsplit(":", 1)[0] if not asked.endswith("]") else asked
+        customers = (urlsplit(self.outside()).hostname or "") == name.casefold()
+        if name in self.own or (customers and scope["path"].startswith(("/a/", "/static/"))):
+            await self.app(scope, receive, send)
+            return
+        await PlainTextResponse("This host name is not answered.", status_code=400)(scope, receive, send)
 
 
 def key_of(home: Path) -> bytes:
