@@ -147,7 +147,9 @@ def test_against_a_million_plain_draws(name: str) -> None:
 
 def test_raise_time_tells_of_the_flow() -> None:
     """Two cylinders of 50 mm and 450 mm stroke hold 1.767 L; filled in 4.4 s that is 24.1 L/min, give or take 6 %."""
-    stated = HEAD + "[machine.loader.linkage.lift]\nbore = 0.05\nrod = 0.03\ncount = 2\nretracted = 0.6\nextended = 1.05\n"
+    stated = (
+        HEAD + "[machine.loader.linkage.lift]\nbore = 0.05\nrod = 0.03\ncount = 2\nretracted = 0.6\nextended = 1.05\n"
+    )
     oil = 2 * np.pi / 4 * 0.05**2 * 0.45
     assert 60e3 * oil / 4.4 == pytest.approx(24.1, abs=0.05)
     error = np.hypot(0.05, 0.03)

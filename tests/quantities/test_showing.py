@@ -64,3 +64,8 @@ def test_estimates() -> None:
 def test_an_unknown_system_is_refused() -> None:
     with pytest.raises(ValueError, match="no such system"):
         show(1.0, "mass", "imperial")
+
+
+def test_a_spread_too_small_to_show_is_not_shown_as_one() -> None:
+    assert show_estimate(Estimate.about(2.1336, 0.001), "length") == "about 7 ft"
+    assert show_estimate(Estimate.about(2.1336, 0.1), "length") == "about 7 ft (6 ft 8 in to 7 ft 4 in)"

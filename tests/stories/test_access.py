@@ -40,6 +40,10 @@ def addresses(browser, served: str) -> dict[str, str]:
     page.get_by_role("button", name="Quote").click()
     page.goto("/comebacks/new?tag=1&symptom=leaks")
     page.get_by_role("button", name="Keep it and order").click()
+    for what, read in (("wheelbase_by_tape", "90 in"), ("whole_on_scale", "3,600 lb")):
+        page.goto(f"/inquiries/7/measure?what={what}")
+        page.get_by_label("What it read").fill(read)
+        page.get_by_role("button", name="Take it in").click()
     context.close()
     return {
         "list": "/",
@@ -70,6 +74,8 @@ def addresses(browser, served: str) -> dict[str, str]:
         "shelf": "/shelf",
         "machine": "/shelf/machines/thimble-24",
         "about": "/about",
+        "measure": "/inquiries/7/measure",
+        "measure this": "/inquiries/3/measure?what=slope_by_phone",
         "questions out": "/inquiries/7/questions",
         "questions on a sheet": "/inquiries/7/questions/sheet",
         "closed link": "/a/nothing",

@@ -16,7 +16,7 @@ from handfast.machines.shelf import Shelf
 from handfast.outfits.assess import Assessment, Finding, vacuous
 from handfast.outfits.checks import Check
 from handfast.outfits.lay import Laid, lay
-from handfast.outfits.measured import CONFLICT, NEEDLESS, TOO_SHARP, UNTOLD, USED, Shift, Taken
+from handfast.outfits.measured import CONFLICT, MOVED, NEEDLESS, TOO_SHARP, UNTOLD, USED, Shift, Taken
 from handfast.outfits.seen import value_read
 from handfast.quantities.showing import show
 
@@ -143,17 +143,17 @@ def _counted(final: Assessment, row: int) -> list[Finding]:
     ]
 
 
-def _compared(was: Finding, now: Finding, row: int) -> tuple[tuple[float, float], Check, Band | None, Band]:
-    """How a check comes before others: held least, then moved most; with its margin before and after."""
+def _compared(was: Finding, now: Finding, row: int) -> tuple[tuple[float, bool, float], Check, Band | None, Band]:
+    """How a check comes before others: held least, then safety that moved, then moved most; its margin both times."""
     after = band(now.spare(row))
     before = band(was.spare(0)) if was.decided[0] else None
     held = [share for share in (was.held(0), now.held(row)) if share is not None]
     if before is None:
-        return (min(held), -1e9), now.check, before, after
+        return (min(held), not now.check.safety, -1e9), now.check, before, after
     was_wide, wide = before.p90 - before.p10, after.p90 - after.p10
     scale = max(was_wide, wide, 0.01 * abs(before.p50), 1e-300)
     moved = (abs(after.p50 - before.p50) + abs(wide - was_wide)) / scale
-    return (min(held), -moved), now.check, before, after
+    return (min(held), not (now.check.safety and moved > MOVED), -moved), now.check, before, after
 
 
 def readings(laid: Laid, system: str) -> tuple[Reading, ...]:
@@ -243,11 +243,14 @@ def _said(taken: Taken, system: str) -> tuple[str, str]:
 
 def _told(shift: Shift, system: str) -> str:
     title, dimension = TITLES[shift.name]
-    now = " to ".join(show(value, dimension, system) for value in (shift.after[0], shift.after[2]))
     if shift.before[1] != shift.before[1]:
-        return f"{title} {now}, not known before"
-    was = " to ".join(show(value, dimension, system) for value in (shift.before[0], shift.before[2]))
-    return f"{title} {now}, before it {was}"
+        return f"{title} {_span(shift.after, dimension, system)}, not known before"
+    return f"{title} {_span(shift.after, dimension, system)}, before it {_span(shift.before, dimension, system)}"
+
+
+def _span(three: tuple[float, ...], dimension: str, system: str) -> str:
+    low, high = show(three[0], dimension, system), show(three[2], dimension, system)
+    return low if low == high else f"{low} to {high}"
 
 
 def _contradicts(taken: Taken, system: str) -> tuple[str, str]:

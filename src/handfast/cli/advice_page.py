@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from handfast.advice.best_of import best_of
 from handfast.advice.result import Advice, OutfitAdvice, Question
 from handfast.advice.say import limited
+from handfast.cli.measured_page import measured_lines
 from handfast.cli.page import about_load, band, behind, heading, labelled, paragraph, price, tally, total, width
 
 CHANGED = 3  # outfits of which is said what would have to change
@@ -36,6 +37,8 @@ def _lines(advice: Advice, units: str, everything: bool) -> Iterator[str]:
         for one in bests:
             yield from paragraph(f"{one.text} [{one.outfit}]", "    ", "  - ")
     yield from _talk(advice)
+    if advice.measured is not None:
+        yield from measured_lines(advice, advice.measured, units)
     yield from _rejected(advice, everything)
     yield ""
     yield from paragraph(f"Seed {advice.seed}, {advice.samples} samples. --outfit ID shows one in depth.", "")

@@ -187,6 +187,8 @@ def show_estimate(estimate: Estimate, dimension: str, system: str = "us", locale
     if estimate.is_unknown or estimate.is_known:
         return say(estimate.value)
     ends = f"{say(estimate.low)} to {say(estimate.high)}"
+    if say(estimate.low) == say(estimate.high):
+        return f"about {say(estimate.likely)}"  # closer together than it is shown
     if estimate.kind == "range":
         return ends
     likely = say(estimate.likely)

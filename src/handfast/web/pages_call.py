@@ -27,6 +27,7 @@ from handfast.web.desk import Desk, desk_of, form_of, is_part, number_in, off_lo
 from handfast.web.drawn import scene, small_side
 from handfast.web.fields import Field
 from handfast.web.form import at_fields, checked, data_of, shown, text_of_form
+from handfast.web.measuring import measuring
 from handfast.web.pages_inquiry import lists_of, when
 from handfast.web.typed import typed_facts
 from handfast.web.words import LINES, counted_facts, outfit_name, outfit_rows
@@ -123,6 +124,7 @@ def call_context(desk: Desk, number: int, system: str, refusal: Refusal = NO_REF
         "when": when(row.updated),
         "quotes": counter.quotes(desk.workspace, number),
         "refusal": refusal,
+        "measuring": measuring(advice, inquiry, system),
     }
 
 
