@@ -21,8 +21,8 @@ def test_a_picture_is_whole_and_speaks(kind: str, mode: str) -> None:
     assert "style=" not in text
     for path in re.findall(r' d="([^"]+)"', text):
         numbers = [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", path)]
-        assert all(-6.0 <= x <= WIDE + 6.0 for x in numbers[0::2]), (kind, path)
-        assert all(-2.0 <= y <= TALL + 6.0 for y in numbers[1::2]), (kind, path)
+        assert all(0.0 <= x <= WIDE for x in numbers[0::2]), (kind, path)
+        assert all(0.0 <= y <= TALL for y in numbers[1::2]), (kind, path)
 
 
 def test_every_way_that_names_a_picture_has_one_and_the_workshop_has_none() -> None:

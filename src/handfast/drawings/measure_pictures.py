@@ -120,7 +120,7 @@ def _turned(point: Point, about: Point, degrees: float) -> Point:
 def _slope() -> list[Item]:
     """The tractor, its phone and the ground, all turned together about the foot of the slope."""
     foot, by = (6.0, 100.0), -10.0
-    flat: list[Item] = [*_tractor(), segment((0, GROUND), (WIDE, GROUND), Line.GROUND)]
+    flat: list[Item] = [*_tractor(), segment((14, GROUND), (WIDE - 2, GROUND), Line.GROUND)]
     flat += [
         box(74, 66, 16, 4, Line.MARK, Fill.SHEET),
         Stroke(poly([(72, 92), (80, 92), (72, 86)], closed=True), None, Fill.INK),
