@@ -92,8 +92,8 @@ def make_app(workspace: Workspace, hosts: tuple[str, ...] = HOSTS) -> Starlette:
     return app
 
 
-def routes() -> list[Route | Mount]:
-    """Every address."""
+def _calls() -> list[Route]:
+    """Every address of a call and its outfits."""
     at = "/inquiries/{number:int}"
     outfit = at + "/outfits/{outfit}"
     return [
@@ -107,7 +107,7 @@ def routes() -> list[Route | Mount]:
         Route(at + "/facts", pages_call.change_facts, methods=["POST"]),
         Route(at + "/state", pages_call.change_state, methods=["POST"]),
         Route(at + "/json", pages_call.call_json),
-        Route(at + "/measure", pages_measure.measure_page),
+        Route(at + "/measure", kept(pages_measure.measure_page)),
         Route(at + "/measure", pages_measure.take_measurement, methods=["POST"]),
         Route(at + "/measure/{place:int}", pages_measure.change_measurement, methods=["POST"]),
         Route(at + "/questions", pages_questions.questions_page),
@@ -122,6 +122,13 @@ def routes() -> list[Route | Mount]:
         Route(outfit + "/json", pages_outfit.outfit_json),
         Route(outfit + "/{kind}.pdf", pages_papers.outfit_paper),
         Route(outfit + "/quote", pages_outfit.make_quote, methods=["POST"]),
+    ]
+
+
+def routes() -> list[Route | Mount]:
+    """Every address."""
+    return [
+        *_calls(),
         Route("/quotes", kept(pages_other.quotes_page)),
         Route("/quotes/{number:int}.pdf", pages_other.quote_pdf),
         Route("/quotes/{number:int}", kept(pages_other.quote_page)),
