@@ -245,10 +245,9 @@ def quote(file: Path, outfit_id: str, pdf: Path | None, seed: int | None, units:
     offered = advice.outfit(outfit_id)
     click.echo(f"Quote {row.number}, inquiry {number}: {offered.title}. {offered.verdict_text}")
     if pdf is not None:
-        from handfast.documents.quotation import quotation
+        from handfast.counter.terms import printed
 
-        made = row.created[:10]
-        pdf.write_bytes(quotation(advice, outfit_id, number=str(row.number), made=made, system=units))
+        pdf.write_bytes(printed(row, units))
 
 
 @main.command()

@@ -80,7 +80,11 @@ def kit_of(workspace: Workspace, number: int) -> Kit:
         quote = quote_row(connection, number)
     shelf = counter.shelf(workspace)
     text = json.loads(quote.json).get("text") or counter.inquiry(workspace, quote.inquiry).text
-    return _kit(quote, read_inquiry(text, f"quote {number}"), shelf)
+    asked = read_inquiry(text, f"quote {number}")
+    try:
+        return _kit(quote, asked, shelf)
+    except KeyError:  # something of it has been retired since
+        return _kit(quote, asked, shelf.whole)
 
 
 def _kit(quote: QuoteRow, asked: Inquiry, shelf: Shelf) -> Kit:

@@ -8,6 +8,7 @@ import logging
 from collections import OrderedDict
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 from threading import Lock
 from typing import Any
@@ -20,6 +21,7 @@ from handfast.advice.as_json import to_json
 from handfast.advice.depth import Depth, in_depth
 from handfast.advice.from_json import from_json
 from handfast.advice.result import Advice
+from handfast.counter.terms import terms_now
 from handfast.data.release import TABLES, VERSION
 from handfast.machines.faults import Fault, Faults
 from handfast.machines.inquiry import Inquiry
@@ -29,7 +31,7 @@ from handfast.machines.shelf_files import DEMO
 from handfast.machines.toml_text import bytes_of, text_of
 from handfast.outfits.find import outfit_of
 from handfast.outfits.kit_hoses import kit_hoses, plain_hoses
-from handfast.store import care_rows, change_rows, inquiry_rows, quote_rows, shelf_rows
+from handfast.store import care_rows, change_rows, inquiry_rows, quote_rows, settings_rows, shelf_rows
 from handfast.store.database import open_database, reading, writing
 from handfast.store.inquiry_rows import InquiryRow
 from handfast.store.quote_rows import QuoteRow
@@ -204,6 +206,8 @@ def quote(workspace: Workspace, number: int, outfit_id: str, seed: int = 1) -> Q
         "tables": TABLES,
     }
     with writing(workspace.engine) as connection:
+        house = settings_rows.settings_row(connection)[1]
+        kept["terms"] = terms_now(house, on_shelf.price_book, datetime.now(UTC).date())
         row = quote_rows.add_quote(connection, number, outfit_id, _json(kept), workspace.who)
         if inquiry_rows.inquiry_row(connection, number).state == "asked":
             inquiry_rows.change_state(connection, number, "quoted", workspace.who)
@@ -238,6 +242,7 @@ def export(workspace: Workspace) -> dict[str, Any]:
                 {"kind": kind, "id": key, "retired": retired, "record": json.loads(record)}
                 for kind, key, record, retired in records
             ],
+            "settings": settings_rows.settings_row(connection)[1].plain(),
             "inquiries": [asdict(row) for row in reversed(inquiry_rows.inquiry_rows(connection))],
             "quotes": [
                 {**asdict(row), "json": json.loads(row.json)} for row in reversed(quote_rows.quote_rows(connection))

@@ -20,12 +20,12 @@ from handfast.drawings.load_chart import chart_words
 from handfast.drawings.marks_small import tick_box
 from handfast.drawings.sheet_a import sheet_a
 from handfast.drawings.side_marks import side_words
+from handfast.machines.settings import ACCEPTED, DECLINED, LEAST_SHARE
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 
 BARE, OFFERED = "loaded_furthest_bare", "loaded_furthest"
 WIDTH = 870.0  # px of the drawing: 174 mm
-RULE = 0.20  # the written rule's least share on the rear axle
 STATED = ("fits", "fits_if")
 
 
@@ -55,6 +55,12 @@ class Terms:
     ballast_by: str = ""
     ballast_on: str = ""
     seen_by: str = ""
+    least_share: float = LEAST_SHARE
+    """Share on the rear axle below which declined weight makes it an offer of parts only."""
+    reached: str = ""
+    """Where the dealer is reached, in one line."""
+    accepted: str = ACCEPTED
+    declined: str = DECLINED
 
 
 def quotation(
@@ -74,8 +80,8 @@ def quotation(
 ) -> bytes:
     """One outfit as an offer, on one or two pages.
 
-    Weight behind that is declined where the rear axle would carry less than 20 % turns the offer into one of parts
-    only: no fitting, no fit statement, and a second named person.
+    Weight behind that is declined where the rear axle would carry less than the terms ask turns the offer into one of
+    parts only: no fitting, no fit statement, and a second named person.
 
     Args:
         advice: the answer; its sentences are in the units that `advise` was asked for.
@@ -137,7 +143,7 @@ def quotation(
 def parts_only(one: OutfitAdvice, terms: Terms) -> bool:
     """Whether the weight behind was declined where the rear axle would carry less than the written rule asks."""
     bare = _pose(one, BARE)
-    return terms.ballast == "declined" and bare is not None and bare.rear_share < RULE
+    return terms.ballast == "declined" and bare is not None and bare.rear_share < terms.least_share
 
 
 def _pose(one: OutfitAdvice, name: str) -> Axles | None:
@@ -183,6 +189,7 @@ def _head(advice: Advice, one: OutfitAdvice, stamp: Stamp, terms: Terms, valid_u
         ("About", advice.title),
         ("Made", stamp.made),
         ("Valid until", valid_until),
+        ("Reach us", terms.reached),
     ]
     return {
         "name": plain(f"Quotation {stamp.number}, issue {stamp.issue}", 90),
@@ -277,19 +284,18 @@ def _ballast(one: OutfitAdvice, terms: Terms, system: str, parts: bool) -> dict[
     pieces = [f"{p.title} ({show(p.mass, 'mass', system)})" for p in one.ballast.chosen]
     needed = one.ballast.needed > 0 or bool(pieces)
     if pieces:
-        said = f"Goes on before the attachment does, and stays on: {listed(pieces)}."
+        said = f"{terms.accepted.rstrip()} {listed(pieces)}."
     elif one.ballast.needed > 0:
         said = f"{show(one.ballast.needed, 'mass', system)} must hang on the hitch. {one.ballast.note}"
     else:
         said = "Nothing more behind is needed, as long as what hangs there and fills the tyres now stays so."
     bare = _pose(one, BARE)
     share = f"Without it the rear axle carries {figure(bare.rear_share, 'share', system)}. " if bare is not None else ""
-    low = bare is not None and bare.rear_share < RULE
-    means = "Declined, this is an offer of parts only: no fitting and no fit statement, and a second person signs."
+    low = bare is not None and bare.rear_share < terms.least_share
     by = " ".join(text for text in (terms.ballast_by, terms.ballast_on) if text)
     return {
         "said": plain(said, 400),
-        "means": plain(share + (means if low else ""), 300),
+        "means": plain(share + (terms.declined if low else ""), 500),
         "ask": needed,
         "by": plain(by, 90),
         "second": parts,

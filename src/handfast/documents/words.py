@@ -12,8 +12,9 @@ from handfast.advice.wording import figure
 from handfast.data.release import TABLES, VERSION
 from handfast.drawings.letters import plain
 from handfast.drawings.marks_small import VERDICT_WORDS, dagger, tally, tally_count, verdict_mark
+from handfast.machines.settings import INVENTED
 
-DEALER = "Quernwater Loader & Implement"
+DEALER = INVENTED
 """The invented dealer of the demonstration."""
 VERDICTS = {
     "fits": "fits",

@@ -121,14 +121,15 @@ class Inquiry(Record):
         """
         faults: list[Fault] = []
         currency = self._currency_on(shelf, file, faults)
-        base = named(shelf.machines, self.machine.record, "machine.record", file, faults)
+        base = named(shelf.machines, self.machine.record, "machine.record", file, faults, shelf.set_aside.machines)
         machine = self.machine if base is None else merged_machine(base, self.machine)
         measured = built_on(shelf.as_built, machine)
         if measured is not None and self.machine.relief_pressure.is_unknown:
             machine = machine.model_copy(update={"relief_pressure": measured.relief.with_origin("measured")})
         attachments = []
         for i, facts in enumerate(self.attachment):
-            kept = named(shelf.attachments, facts.record, f"attachment[{i}].record", file, faults)
+            place, retired = f"attachment[{i}].record", shelf.set_aside.attachments
+            kept = named(shelf.attachments, facts.record, place, file, faults, retired)
             attachments.append(facts if kept is None else merged(kept, facts))
         filled = {"machine": machine, "attachment": told_apart(attachments), "currency": currency}
         found = self.model_copy(update=filled)

@@ -93,11 +93,20 @@ def _following(machine: Machine, base: Machine, stated: set[str]) -> dict[str, E
     return {missing: Estimate.known(rest, origin="computed")} if rest > 0 else {}
 
 
-def named(records: Mapping[str, R], wanted: str | None, place: str, file: str, faults: list[Fault]) -> R | None:
-    """The record of an id, None without one; an id that is not there is added to the faults."""
+def named(
+    records: Mapping[str, R],
+    wanted: str | None,
+    place: str,
+    file: str,
+    faults: list[Fault],
+    retired: Mapping[str, R] | None = None,
+) -> R | None:
+    """The record of an id, retired or not, None without one; an id that is not there is added to the faults."""
     if not wanted:
         return None
     if wanted not in records:
+        if retired and wanted in retired:
+            return retired[wanted]
         near = near_ids(wanted, records)
         hint = f" such as {' or '.join(near)}" if near else f", one of {', '.join(list(records)[:20])}"
         faults.append(Fault(file, 0, place, f'"{wanted}"', f"a record on the shelf{hint}"))

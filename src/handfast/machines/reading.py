@@ -144,9 +144,10 @@ def _not_there(text: str, file: str, shelf: Shelf) -> list[Fault]:
         return []
     lost: list[Fault] = []
     pieces = data.get("attachment")
-    asked: list[tuple[str, Any, Any]] = [("machine.record", data.get("machine"), shelf.machines)]
+    whole = shelf.whole
+    asked: list[tuple[str, Any, Any]] = [("machine.record", data.get("machine"), whole.machines)]
     for i, one in enumerate(pieces if isinstance(pieces, list) else ()):
-        asked.append((f"attachment[{i}].record", one, shelf.attachments))
+        asked.append((f"attachment[{i}].record", one, whole.attachments))
     for place, table, records in asked:
         wanted = table.get("record") if isinstance(table, dict) else None
         if isinstance(wanted, str):

@@ -15,6 +15,14 @@ from handfast.machines.price_book import PriceBook
 from handfast.machines.tractor import Machine
 
 
+class SetAside(Record):
+    """Records that were retired: no longer offered, still readable for whoever names them."""
+
+    machines: dict[str, Machine] = Field(default_factory=dict)
+    attachments: dict[str, Attachment] = Field(default_factory=dict)
+    parts: dict[str, Part] = Field(default_factory=dict)
+
+
 class Shelf(Record):
     """Records by id; what was learnt after the sale, newest first."""
 
@@ -24,6 +32,14 @@ class Shelf(Record):
     price_book: PriceBook = PriceBook()
     as_built: tuple[AsBuilt, ...] = ()
     lessons: tuple[Lesson, ...] = ()
+    set_aside: SetAside = SetAside()
+
+    @property
+    def whole(self) -> Shelf:
+        """The shelf with what was retired back on it, for offers that were made before."""
+        aside = self.set_aside
+        kinds = ("machines", "attachments", "parts")
+        return self.model_copy(update={kind: {**getattr(aside, kind), **getattr(self, kind)} for kind in kinds})
 
     def parts_of(self, *kinds: str) -> tuple[Part, ...]:
         """All parts of some kinds, in the order of the shelf."""

@@ -41,7 +41,7 @@ def class_notes(machine: Machine, system: str = "us") -> tuple[str, ...]:
     if group is None:
         return ()
     kind = group.replace("_", " ")
-    found = _pair(machine, group, kind, system)
+    found = list(pair_notes(machine, system))
     for path, title, dimension in FIGURES:
         stated, band = follow(machine, path), typical(group, path)[0]
         if not isinstance(stated, Estimate) or stated.is_unknown or band.is_unknown:
@@ -69,19 +69,36 @@ def machine_notes(machine: Machine, system: str = "us") -> tuple[str, ...]:
     return (*warnings(machine), *class_notes(machine, system))
 
 
-def _pair(machine: Machine, group: str, kind: str, system: str) -> list[str]:
-    """The two ratings of a sheet: how fast they fall off says how far behind the pins the arms are hinged."""
-    loader, band = machine.loader, typical(group, "loader.rating_slope")[0]
+def pair_notes(machine: Machine, system: str = "us") -> tuple[str, ...]:
+    """The two ratings of a sheet: how fast they fall off says how far behind the pins the arms are hinged.
+
+    Args:
+        machine: resolved record.
+        system: units.
+
+    Returns:
+        A sentence where the pair contradicts the class, else nothing.
+
+    Source: class_typical.csv; the pair's slope by moments about the arm pivot.
+
+    Example:
+        >>> pair_notes(Machine())
+        ()
+    """
+    group = machine_class(machine)
+    if group is None:
+        return ()
+    kind, loader, band = group.replace("_", " "), machine.loader, typical(group, "loader.rating_slope")[0]
     pair = (loader.lift_at_pin, loader.lift_at_500)
     if loader.self_levelling or band.is_unknown or any(one.is_unknown for one in pair):
-        return []
+        return ()
     slope = float(rating_slope(pair[0].value, pair[1].value))
     if not np.isfinite(slope) or BELOW * band.low <= slope <= ABOVE * band.high:
-        return []
+        return ()
     at_pin, ahead = (show(one.value, "mass", system) for one in pair)
     steep = "falls off faster" if slope > band.high else "falls off slower"
     hinge = "nearer to" if slope > band.high else "further from"
-    return [
+    return (
         f"Rated {at_pin} at the pins and {ahead} 500 mm out: that {steep} than a {kind} tractor's loader does, as if "
-        f"its arms were hinged {hinge} the pins. Are both figures for full height?"
-    ]
+        f"its arms were hinged {hinge} the pins. Are both figures for full height?",
+    )

@@ -25,6 +25,7 @@ _LONGEST = 200  # no quantity needs more characters than this
 _ABOUT = re.compile(r"(?:about|approximately|approx\.?|around|roughly|circa|ca\.?|~|≈)\s*(?P<rest>.*)", re.IGNORECASE)
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/\s*-|\+-)\s*")
 _TO = re.compile(r"\s+(?:to|and|bis)\s+|\s*\.\.+\s*", re.IGNORECASE)
+_LIKELY = re.compile(r"(?P<ends>.*\S)\s*,?\s*\blikely\s+(?P<likely>.+)", re.IGNORECASE)
 _BETWEEN = re.compile(r"(?:between|from)\s+", re.IGNORECASE)
 _KEYS = ("value", "spread", "low", "likely", "high", "origin", "text")
 # one number and one unit: nothing of a range or a spread
@@ -92,7 +93,7 @@ def _read_text(text: str, dimension: str, style: NumberStyle) -> Estimate:
     if dimension == "slope" and plain.lower() in _FLAT:
         return Estimate.known(0.0, text="flat")
     if not _PLAIN.fullmatch(plain):
-        for read in (_read_about, _read_plus_minus, _read_range):
+        for read in (_read_likely, _read_about, _read_plus_minus, _read_range):
             estimate = read(plain, dimension, style)
             if estimate is not None:
                 return _checked(estimate, dimension, text)
@@ -107,6 +108,21 @@ def _united(amount: Amount, dimension: str, text: str) -> Amount:
     if amount.unit is None and "/" in text and dimension not in _BARE_FRACTIONS:
         raise QuantityError(quoted(text), f"a unit behind the fraction; a bare number is {si_symbol(dimension)}")
     return amount
+
+
+def _read_likely(text: str, dimension: str, style: NumberStyle) -> Estimate | None:
+    """Low to high, likely so much: the three points of a price or a guess."""
+    match = _LIKELY.fullmatch(text)
+    if match is None:
+        return None
+    ends = _read_range(match["ends"].rstrip(", "), dimension, style)
+    likely = read_amount(match["likely"], dimension, style)
+    if ends is None:
+        raise QuantityError(quoted(text), "two ends before the likely value, as in 60 to 125, likely 85")
+    value = _united(likely, dimension, text).si(dimension)
+    if not ends.low <= value <= ends.high:
+        raise QuantityError(quoted(text), "a likely value between the two ends")
+    return Estimate.triangular(ends.low, value, ends.high, text=f"{ends.text}, likely {likely.echo}")
 
 
 def _read_about(text: str, dimension: str, style: NumberStyle) -> Estimate | None:

@@ -13,11 +13,12 @@ from handfast.machines.attachment import Attachment
 from handfast.machines.fields import Record
 from handfast.machines.part import Part
 from handfast.machines.price_book import PriceBook
-from handfast.machines.shelf import Shelf
+from handfast.machines.shelf import SetAside, Shelf
 from handfast.machines.tractor import Machine
 
 FILE = "handfast.sqlite"
 ON_THE_SHELF = "SELECT kind, id, record FROM shelf WHERE retired = 0 ORDER BY place"
+RETIRED = "SELECT kind, id, record FROM shelf WHERE retired = 1 ORDER BY place"
 BUILT = (  # the newest of each machine and kit, newest first
     "SELECT record FROM as_built WHERE number IN "
     "(SELECT max(number) FROM as_built GROUP BY machine, attachment, route) ORDER BY number DESC"
@@ -70,6 +71,13 @@ def with_learnt(shelf: Shelf, built: Iterable[str], lessons: Iterable[str]) -> S
     )
 
 
+def with_set_aside(shelf: Shelf, rows: Iterable[tuple[str, str, str]]) -> Shelf:
+    """The shelf with what was retired from it, from its rows."""
+    aside = shelf_of(rows)
+    kept = SetAside(machines=aside.machines, attachments=aside.attachments, parts=aside.parts)
+    return shelf.model_copy(update={"set_aside": kept})
+
+
 def peek_shelf(home: Path) -> Shelf | None:
     """The shelf of the workspace in `home`, only looked at; None where there is no workspace or its shelf is bare."""
     file = home / FILE
@@ -78,10 +86,11 @@ def peek_shelf(home: Path) -> Shelf | None:
     connection = sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True, timeout=30.0)
     try:
         rows = _rows(connection, ON_THE_SHELF)
+        retired = _rows(connection, RETIRED)
         built, lessons = ([record for (record,) in _rows(connection, asked)] for asked in (BUILT, LEARNT))
     finally:
         connection.close()
-    return with_learnt(shelf_of(rows), built, lessons) if rows else None
+    return with_set_aside(with_learnt(shelf_of(rows), built, lessons), retired) if rows else None
 
 
 def _rows(connection: sqlite3.Connection, asked: str) -> list[Any]:

@@ -8,7 +8,16 @@ from sqlalchemy import Connection, func, insert, select, text, update
 
 from handfast.machines.shelf import Shelf
 from handfast.store.change_rows import newest_change, note_change
-from handfast.store.shelf_records import BUILT, LEARNT, ON_THE_SHELF, rows_of, shelf_of, with_learnt
+from handfast.store.shelf_records import (
+    BUILT,
+    LEARNT,
+    ON_THE_SHELF,
+    RETIRED,
+    rows_of,
+    shelf_of,
+    with_learnt,
+    with_set_aside,
+)
 from handfast.store.tables import shelf as shelf_table
 
 
@@ -43,9 +52,13 @@ def retire(connection: Connection, kind: str, key: str, who: str) -> None:
 
 
 def load_shelf(connection: Connection) -> Shelf:
-    """The shelf as it stands, with what was learnt after the sale."""
-    found = shelf_of((kind, key, record) for kind, key, record in connection.execute(text(ON_THE_SHELF)))
-    return with_learnt(found, connection.scalars(text(BUILT)), connection.scalars(text(LEARNT)))
+    """The shelf as it stands, with what was retired from it and what was learnt after the sale."""
+    found, aside = (
+        [(kind, key, record) for kind, key, record in connection.execute(text(asked))]
+        for asked in (ON_THE_SHELF, RETIRED)
+    )
+    learnt = with_learnt(shelf_of(found), connection.scalars(text(BUILT)), connection.scalars(text(LEARNT)))
+    return with_set_aside(learnt, aside)
 
 
 def records(connection: Connection, kinds: Iterable[str] | None = None) -> list[tuple[str, str, str, bool]]:

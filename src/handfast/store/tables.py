@@ -72,6 +72,13 @@ shelf = Table(
     Column("retired", Integer, nullable=False, server_default="0"),
 )
 
+settings = Table(
+    "settings",
+    metadata,
+    Column("id", String(20), primary_key=True),
+    Column("record", Text, nullable=False),  # JSON, read by the record's own model
+)
+
 as_built = Table(
     "as_built",
     metadata,

@@ -21,7 +21,6 @@ from handfast.web import (
     pages_care,
     pages_depth,
     pages_inquiry,
-    pages_machine,
     pages_measure,
     pages_other,
     pages_outcome,
@@ -29,6 +28,9 @@ from handfast.web import (
     pages_papers,
     pages_questions,
     pages_reckoning,
+    pages_record,
+    pages_settings,
+    pages_shelf,
     pages_thread,
 )
 from handfast.web.desk import HERE, Desk, page, templates
@@ -143,16 +145,34 @@ def routes() -> list[Route | Mount]:
         Route("/orders/{number:int}/state", pages_care.move_order, methods=["POST"]),
         Route("/quotes/{number:int}/outcome", pages_outcome.say_outcome, methods=["POST"]),
         Route("/calibration", kept(pages_outcome.calibration_page)),
-        Route("/shelf", kept(pages_other.shelf_page)),
-        Route("/shelf/machines/{machine}", kept(pages_machine.machine_page)),
+        *shelf_routes(),
         Route("/reckoning", kept(pages_reckoning.reckoning_index)),
         Route("/reckoning/thread", kept(pages_thread.thread_page)),
         Route("/reckoning/{chapter}", kept(pages_reckoning.chapter_page)),
         Route("/reckoning/{chapter}", pages_reckoning.chapter_answer, methods=["POST"]),
         Route("/about", kept(pages_other.about_page)),
-        Route("/settings", pages_other.settings, methods=["POST"]),
+        Route("/settings", pages_settings.look, methods=["POST"]),
         Route("/health", pages_other.health),
         Mount("/static", Static(directory=HERE / "static")),
+    ]
+
+
+def shelf_routes() -> list[Route]:
+    """The addresses of the shelf and of the settings."""
+    return [
+        Route("/shelf", kept(pages_shelf.shelf_page)),
+        Route("/shelf/price-book", kept(pages_shelf.record_page)),
+        Route("/shelf/price-book/edit", kept(pages_record.edit_page)),
+        Route("/shelf/price-book/edit", pages_record.take, methods=["POST"]),
+        Route("/shelf/{folder}/new", kept(pages_record.edit_page)),
+        Route("/shelf/{folder}/new", pages_record.take, methods=["POST"]),
+        Route("/shelf/{folder}/{id}", kept(pages_shelf.record_page)),
+        Route("/shelf/{folder}/{id}", pages_shelf.retire, methods=["POST"]),
+        Route("/shelf/{folder}/{id}/edit", kept(pages_record.edit_page)),
+        Route("/shelf/{folder}/{id}/edit", pages_record.take, methods=["POST"]),
+        Route("/settings", kept(pages_settings.settings_page)),
+        Route("/settings/house", pages_settings.take, methods=["POST"]),
+        Route("/glossary", kept(pages_settings.glossary_page)),
     ]
 
 

@@ -21,6 +21,7 @@ from starlette.responses import HTMLResponse, Response
 
 from handfast.advice.result import Advice
 from handfast.counter import verbs as counter
+from handfast.counter.house import settings
 from handfast.counter.verbs import Workspace
 from handfast.data.release import TABLES, VERSION
 from handfast.drawings.marks_small import dagger, verdict_mark
@@ -28,6 +29,7 @@ from handfast.drawings.quick_attach_pictures import quick_attach_picture
 from handfast.machines.inquiry import Inquiry
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
+from handfast.web.glossary import entry
 from handfast.web.guard import remember, token_for, token_is_good
 from handfast.web.kept import Drawn
 
@@ -74,6 +76,7 @@ def templates() -> Environment:
         static=static_url,
         mark=lambda verdict: Markup(verdict_mark(verdict)),
         dagger=lambda: Markup(dagger(spoken=False)),
+        glossary=entry,
         picture=lambda kind: Markup(quick_attach_picture(kind)),
         version=VERSION,
         tables=TABLES,
@@ -100,9 +103,13 @@ async def off_loop(work: Callable[P, T], *args: P.args, **named: P.kwargs) -> T:
 
 
 def units_of(request: Request) -> str:
-    """The visitor's units: US, or metric."""
-    chosen = request.cookies.get("units", "us")
-    return chosen if chosen in UNITS else "us"
+    """The visitor's units, US or metric: chosen at the foot of a page, or else the house's own."""
+    chosen = request.cookies.get("units", "")
+    if chosen in UNITS:
+        return chosen
+    if not hasattr(request.state, "house_units"):
+        request.state.house_units = settings(desk_of(request).workspace).units
+    return str(request.state.house_units)
 
 
 def ink_of(request: Request) -> str:
@@ -134,11 +141,11 @@ def is_part(request: Request) -> bool:
     return request.headers.get("hx-request") == "true"
 
 
-async def form_of(request: Request) -> Mapping[str, str]:
+async def form_of(request: Request, most: int = FIELDS_MOST) -> Mapping[str, str]:
     """The fields of a form that this browser was handed; 403 where it was not."""
     if not request.headers.get("content-type", "").startswith("application/x-www-form-urlencoded"):
         raise HTTPException(415, "A form is expected.")
-    form: FormData = await request.form(max_fields=FIELDS_MOST)
+    form: FormData = await request.form(max_fields=most)
     given = {name: value for name, value in form.items() if isinstance(value, str)}
     if not token_is_good(desk_of(request).key, request, given.pop("token", "")):
         raise HTTPException(403, "This form was not handed out to this browser, or its cookie is gone.")

@@ -1,22 +1,17 @@
-"""A tractor of the shelf: its sheet, the linkage that the sheet points to, and what a measured one says beside it."""
+"""A tractor of the shelf: the linkage that the sheet points to, and what a measured one says beside it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
 
-from starlette.requests import Request
-from starlette.responses import Response
-
-from handfast.counter import verbs as counter
-from handfast.machines.tractor import CLASSES, Machine
+from handfast.machines.shelf import Shelf
+from handfast.machines.tractor import Machine
 from handfast.physics.linkage_fit import Sheet, sheet_of
-from handfast.quantities.estimate import Estimate
-from handfast.quantities.showing import show, show_estimate
+from handfast.quantities.showing import show
 from handfast.reckoning.fitted import as_rated, both, figures, fit_gaps, guess
 from handfast.reckoning.lift import linkage_gaps, linkage_of
 from handfast.reckoning.linkage import notes
-from handfast.web.desk import desk_of, off_loop, page, units_of
 
 NAMES = {
     "pin_height_max": "Pins at full height",
@@ -31,20 +26,6 @@ NAMES = {
     "raise_time": "Time to raise",
 }
 WORDS = {"pinned": "four pins", "direct": "tilt cylinder straight to the tool plate", "levelling": "self-levelling"}
-FACTS = (
-    ("engine_power", "Power", "power"),
-    ("mass", "Mass, loader on", "mass"),
-    ("front_axle_mass", "On the front axle", "mass"),
-    ("rear_axle_mass", "On the rear axle", "mass"),
-    ("wheelbase", "Wheelbase", "length"),
-    ("overall_width", "Width over all", "length"),
-    ("front_axle_rating", "Front axle rated", "mass"),
-    ("rear_axle_rating", "Rear axle rated", "mass"),
-    ("gross_rating", "Rated all up", "mass"),
-    ("hitch_lift_610", "Hitch lifts, 610 mm behind the ends", "mass"),
-    ("pump_flow", "Pump", "flow"),
-    ("relief_pressure", "Relief", "pressure"),
-)
 
 
 @dataclass(frozen=True)
@@ -141,21 +122,16 @@ def _height(row: dict[str, float | None], system: str) -> HeightRow:
     return HeightRow(_figure(row["pin_z"], "m", system), tuple(cells))
 
 
-def _facts(machine: Machine, system: str) -> list[tuple[str, str]]:
-    rows = [("Class", CLASSES.get(machine.class_ or "", ""))]
-    for name, title, dimension in FACTS:
-        value = getattr(machine, name)
-        if isinstance(value, Estimate) and not value.is_unknown:
-            rows.append((title, show_estimate(value, dimension, system)))
-    hangs = (machine.quick_attach or "").replace("_", " ")
-    rows.append(("Bucket hangs on", WORDS.get(hangs, hangs)))
-    return [(title, text) for title, text in rows if text]
+def linkage_part(on: Shelf, record: Machine, system: str) -> LinkagePart | None:
+    """What the sheet and measured pins say of a machine's linkage; None where there is nothing to compute from.
 
+    Args:
+        on: the shelf, whose own record is taken where it is the same: what was fitted once is kept.
+        record: the machine.
+        system: us or metric.
 
-async def machine_page(request: Request) -> Response:
-    """One tractor of the shelf."""
-    desk, system = desk_of(request), units_of(request)
-    shelf = await off_loop(counter.shelf, desk.workspace)
-    machine = shelf.machines[request.path_params["machine"]]
-    linkage = await off_loop(_linkage, _Kept(machine), system)
-    return page(request, "machine.html", machine=machine, facts=_facts(machine, system), linkage=linkage)
+    Returns:
+        The part of its page.
+    """
+    kept = on.machines.get(record.id)
+    return _linkage(_Kept(kept if kept is not None and kept == record else record), system)

@@ -8,6 +8,8 @@ from starlette.responses import Response
 
 from handfast.counter import aftercare
 from handfast.counter import verbs as counter
+from handfast.counter.house import settings
+from handfast.counter.terms import terms_of
 from handfast.documents.kinds import KINDS
 from handfast.web.desk import desk_of, number_in, off_loop, units_of
 from handfast.web.pages_outfit import found_of, pdf
@@ -19,13 +21,13 @@ async def outfit_paper(request: Request) -> Response:
     if kind not in KINDS:
         raise HTTPException(404)
     desk, found, system = desk_of(request), await found_of(request), units_of(request)
-    made = counter.inquiry(desk.workspace, found.number).updated[:10]
+    made, house = counter.inquiry(desk.workspace, found.number).updated[:10], settings(desk.workspace)
 
     def paper() -> bytes:
         from handfast.documents.papers import paper_of
         from handfast.documents.work_paper import Options
 
-        options = Options(system=system, made=made, number=str(found.number))
+        options = Options(house.paper, system, made, str(found.number), house.name, demo=house.invented)
         return paper_of(kind, found.advice, found.outfit.id, found.inquiry, counter.shelf(desk.workspace), options)
 
     return pdf(await off_loop(paper), f"{kind}-{found.number}.pdf")
@@ -38,12 +40,14 @@ async def quote_paper(request: Request) -> Response:
         raise HTTPException(404)
     system = units_of(request)
     kit = await off_loop(aftercare.kit_of, desk_of(request).workspace, number)
+    house = terms_of(kit.quote).house
 
     def paper() -> bytes:
         from handfast.documents.papers import paper_of
         from handfast.documents.work_paper import Options
 
-        options = Options(system=system, made=kit.quote.created[:10], number=f"quote {number}")
+        made = kit.quote.created[:10]
+        options = Options(house.paper, system, made, f"quote {number}", house.name, demo=house.invented)
         return paper_of(kind, counter.offered(kit.quote), kit.quote.outfit, kit.inquiry, kit.shelf, options)
 
     return pdf(await off_loop(paper), f"{kind}-quote-{number}.pdf")

@@ -9,6 +9,7 @@ from datetime import date, datetime, time
 from typing import Any
 
 BARE = re.compile(r"[A-Za-z0-9_-]+")
+POINT = {"x", "z"}
 
 
 def toml_text(data: Mapping[str, Any]) -> str:
@@ -33,14 +34,15 @@ def _table(data: Mapping[str, Any], path: tuple[str, ...]) -> list[str]:
 
 
 def _is_list_of_tables(value: Any) -> bool:
-    return isinstance(value, list) and bool(value) and all(isinstance(each, Mapping) for each in value)
+    tables = isinstance(value, list) and bool(value) and all(isinstance(each, Mapping) for each in value)
+    return tables and not all(set(each) == POINT for each in value)
 
 
 def _is_table(value: Any) -> bool:
-    """A dictionary that gets a heading of its own; a quantity with its origin stays on one line."""
+    """A dictionary that gets a heading of its own; a quantity with its origin, or a point, stays on one line."""
     if _is_list_of_tables(value):
         return True
-    return isinstance(value, Mapping) and not ({"value", "low"} & set(value))
+    return isinstance(value, Mapping) and not ({"value", "low"} & set(value) or set(value) == POINT)
 
 
 def _key(key: str) -> str:
