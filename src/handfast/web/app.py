@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from starlette.applications import Starlette
@@ -78,7 +79,7 @@ def make_app(workspace: Workspace, hosts: tuple[str, ...] = HOSTS) -> Starlette:
         The application.
     """
     guards = [
-        Middleware(Hosts, own=hosts, outside=outside),
+        Middleware(Hosts, own=hosts, outside=partial(outside, workspace)),
         Middleware(Guard),
         Middleware(GZipMiddleware, minimum_size=700, compresslevel=6),
     ]

@@ -80,8 +80,8 @@ class Hosts:
             return
         asked = Headers(scope=scope).get("host", "")
         name = asked.rsplit(":", 1)[0] if not asked.endswith("]") else asked
-        customers = (urlsplit(self.outside()).hostname or "") == name.casefold()
-        if name in self.own or (customers and scope["path"].startswith(("/a/", "/static/"))):
+        theirs = scope["path"].startswith(("/a/", "/static/"))
+        if name in self.own or (theirs and (urlsplit(self.outside()).hostname or "") == name.casefold()):
             await self.app(scope, receive, send)
             return
         await PlainTextResponse("This host name is not answered.", status_code=400)(scope, receive, send)

@@ -17,7 +17,8 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from handfast.advice.requests import FIRST, Request, requests_of
 from handfast.counter import letters
 from handfast.counter import verbs as counter
-from handfast.documents.words import DEALER
+from handfast.counter.house import settings
+from handfast.counter.verbs import Workspace
 from handfast.drawings.looking_pictures import looking_picture
 from handfast.drawings.quick_attach_pictures import quick_attach_picture
 from handfast.machines.faults import Faults
@@ -48,9 +49,9 @@ class Shown:
     example: str
 
 
-def outside() -> str:
-    """The address for customers, without a stroke at its end; empty where none is set."""
-    return os.environ.get(OUTSIDE, "").strip().rstrip("/")
+def outside(workspace: Workspace) -> str:
+    """The address for customers, without a stroke at its end: the environment's, else the settings'; or empty."""
+    return (os.environ.get(OUTSIDE, "").strip() or settings(workspace).outside_address).rstrip("/")
 
 
 def shown(requests: tuple[Request, ...]) -> list[Shown]:
@@ -92,7 +93,7 @@ def _backs(desk: Desk, number: int) -> list[Back]:
 
 def _context(desk: Desk, number: int, system: str, pasted: str = "", secret: str = "") -> dict[str, Any]:
     row, requests = _asked_now(desk, number, system)
-    backs = _backs(desk, number)
+    backs, away = _backs(desk, number), outside(desk.workspace)
     answers = read_answers(pasted, counter.shelf(desk.workspace)) if pasted else []
     if pasted:
         backs.insert(0, Back(None, answers))
@@ -100,15 +101,15 @@ def _context(desk: Desk, number: int, system: str, pasted: str = "", secret: str
         "row": row,
         "requests": shown(requests),
         "first": FIRST,
-        "message": message(requests, DEALER, number) if requests else "",
+        "message": message(requests, settings(desk.workspace).name, number) if requests else "",
         "letters": letters.letters_of(desk.workspace, number),
         "is_open": letters.is_open,
         "when": when,
         "backs": backs,
         "pasted": pasted,
         "read": len(answers),
-        "outside": outside(),
-        "link": f"{outside()}/a/{secret}" if secret else "",
+        "outside": away,
+        "link": f"{away}/a/{secret}" if secret else "",
         "days": letters.DAYS,
     }
 
@@ -123,7 +124,8 @@ async def act(request: Asked) -> Response:
     """Make a link, withdraw one, read pasted answers, take what came back."""
     desk, number, given = desk_of(request), number_in(request), await form_of(request)
     act = given.get("act", "")
-    if act == "link" and outside():
+    away: str = await off_loop(outside, desk.workspace)
+    if act == "link" and away:
         return await off_loop(_linked, request, desk, number)
     if act == "withdraw":
         await off_loop(letters.withdraw, desk.workspace, _letter(desk, number, given).number)
@@ -193,7 +195,7 @@ def _customer_page(desk: Desk, requests: tuple[Request, ...], number: int, **how
     return desk.templates.get_template("questions_customer.html").render(
         requests=shown(requests),
         counted=COUNTED[len(requests)],
-        dealer=DEALER,
+        dealer=settings(desk.workspace).name,
         number=number,
         first=FIRST,
         alone=alone,
@@ -257,7 +259,7 @@ def _lines(requests: tuple[Request, ...], given: Mapping[str, str]) -> list[str]
 
 
 def _closed(desk: Desk) -> Response:
-    text = desk.templates.get_template("questions_closed.html").render(dealer=DEALER)
+    text = desk.templates.get_template("questions_closed.html").render(dealer=settings(desk.workspace).name)
     return _private(HTMLResponse(text, 404))
 
 
