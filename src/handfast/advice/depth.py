@@ -83,8 +83,8 @@ def in_depth(inquiry: Inquiry, shelf: Shelf, outfit: str, seed: int = 1, system:
         >>> in_depth(inquiry(), Shelf(), bench().outfits[0].id).changes
         ()
     """
-    whole = inquiry.resolve(shelf)
-    laid = lay(whole, shelf, seed)
+    laid = lay(inquiry.resolve(shelf), shelf, seed)
+    whole = laid.inquiry
     rows = [k for k, one in enumerate(laid.benches[0].outfits if laid.benches else ()) if one.id == outfit]
     if not rows:
         raise KeyError(outfit)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from handfast.machines.inquiry import Inquiry
+from handfast.machines.measurement import spread_of
 from handfast.outfits.draws import SIZE_WEIGHT, SPARE, Draws, Plan, columns_of, sampled, size_factor, sized
 from handfast.outfits.frame import frame_of
 from handfast.outfits.read_off import Machine
@@ -33,7 +34,9 @@ from handfast.quantities.posterior import (
 )
 
 POOL = 1024  # points of a shift that are drawn where samples are picked by weight
-POOLS = (1, 4)  # shifts that stand behind each shift of the answer: more where one leaves too few that count
+POOLS = (1, 1, 4)  # shifts that stand behind each shift of the answer: again, then more, where too few would count
+AIDED = 0.5  # of its spread before: a quantity that is told better than this is drawn near where it is
+WIDER = 3.0  # times its spread there: what is drawn near is drawn wider than it is, and weighed for that
 ENOUGH = 512.0  # samples that count, at which no more are drawn
 FLAT = 1e-9  # likelihoods that differ by less do not differ
 
@@ -93,36 +96,61 @@ def redraw(plan: Plan, seed: int, share: float | None, inquiry: Inquiry, told: T
     log = log + _likely(draws, inquiry, told)
     if float(np.ptp(log)) < FLAT:
         return Redrawn(draws, float(count))
+    aids: dict[str, Reading] = {}
     for behind in POOLS:
         points = sobol.points(1 + len(columns) + SPARE, seed, sobol.SHIFTS * behind, POOL)
-        draws, log = _agreeing(plan, columns, points, share, told)
+        draws, log = _agreeing(plan, columns, points, share, told, aids)
         blocks = (log + _likely(draws, inquiry, told)).reshape(sobol.SHIFTS, -1)
         weights = np.array([weights_from(block) for block in blocks])
         effective = effective_size(weights.ravel() / sobol.SHIFTS)
         if effective >= ENOUGH:
             break
+        aids = _aids(plan, draws, weights.ravel() / sobol.SHIFTS)
     at = [
         k * blocks.shape[1] + systematic(one, sobol.PER_SHIFT, (k + 0.5) / len(blocks)) for k, one in enumerate(weights)
     ]
     return Redrawn(_picked(plan, draws, np.concatenate(at)), min(effective, float(count)))
 
 
+def _aids(plan: Plan, draws: Draws, weights: Array) -> dict[str, Reading]:
+    """Where the weighed samples of each quantity lie that is told much better now: the next are drawn near there."""
+    found: dict[str, Reading] = {}
+    for path, one in plan.wants.items():
+        if not one.is_known:
+            values = draws[path]
+            mean = float(weights @ values)
+            spread = float(np.sqrt(weights @ (values - mean) ** 2))
+            if 0.0 < spread < AIDED * spread_of(one):
+                found[path] = (mean, WIDER * spread)
+    return found
+
+
 def _agreeing(
-    plan: Plan, columns: Mapping[str, int], points: Array, share: float | None, told: Told
+    plan: Plan,
+    columns: Mapping[str, int],
+    points: Array,
+    share: float | None,
+    told: Told,
+    aids: Mapping[str, Reading] | None = None,
 ) -> tuple[Draws, Array]:
-    """Samples that agree with every reading of a quantity itself, and the log of what that leaves to weigh."""
+    """Samples that agree with every reading of a quantity itself, and the log of what that leaves to weigh.
+
+    What is drawn near an aid is weighed less there by as much, so that it aids and tells nothing.
+    """
     mean, spread = size_factor(share)
     together = sized(plan)
-    read = [path for path in together if path in told.readings]
+    near = {path: (one,) for path, one in (aids or {}).items()}
+    readings = {path: (*told.readings.get(path, ()), *near.get(path, ())) for path in {**told.readings, **near}}
+    read = [path for path in together if path in readings]
     own = 1.0 - SIZE_WEIGHT**2
     deviates = {
         path: Posterior(
             plan.wants[path],
-            told.readings[path],
+            readings[path],
             SIZE_WEIGHT * mean if path in read else 0.0,
             float(np.sqrt((SIZE_WEIGHT * spread) ** 2 + own)) if path in read else 1.0,
         ).deviates(points[:, columns[path]])
-        for path in told.readings
+        for path in readings
     }
     log = np.zeros(len(points))
     if read:
@@ -137,6 +165,8 @@ def _agreeing(
             z = SIZE_WEIGHT * factor + np.sqrt(own) * quantile_deviate(points[:, columns[path]])
             shares[path] = np.clip(normal_share(z), EDGE, 1.0 - EDGE)
     draws = sampled(plan, columns, points, shares)
+    for path, (at, wide) in (aids or {}).items():
+        log = log - log_normal(draws[path], at, wide)
     return replace(draws, origins={**draws.origins, **dict.fromkeys(told.readings, "measured")}), log
 
 
