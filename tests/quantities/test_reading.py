@@ -202,3 +202,14 @@ def test_flat_ground_is_no_slope(word: str) -> None:
     assert read_quantity(word, "slope").value == 0.0
     with pytest.raises(QuantityError):
         read_quantity(word, "length")
+
+
+def test_three_points_in_one_text_are_those_of_the_table() -> None:
+    """The text by which a table of low, likely and high is echoed reads as that table."""
+    table = read_quantity({"low": 60, "likely": 85, "high": 125}, "money")
+    for text in (table.text, "60 to 125 likely 85", "between 60 and 125, likely 85"):
+        found = read_quantity(text, "money")
+        assert (found.kind, found.low, found.likely, found.high) == ("triangular", 60, 85, 125), text
+    for text in ("60 to 125, likely 200", "likely 85", "60, likely 85", "60 to 125, likely"):
+        with pytest.raises(QuantityError):
+            read_quantity(text, "money")
