@@ -31,7 +31,7 @@ from handfast.machines.shelf_files import DEMO
 from handfast.machines.toml_text import bytes_of, text_of
 from handfast.outfits.find import outfit_of
 from handfast.outfits.kit_hoses import kit_hoses, plain_hoses
-from handfast.store import care_rows, change_rows, inquiry_rows, quote_rows, settings_rows, shelf_rows
+from handfast.store import call_rows, care_rows, change_rows, inquiry_rows, quote_rows, settings_rows, shelf_rows
 from handfast.store.database import open_database, reading, writing
 from handfast.store.inquiry_rows import InquiryRow
 from handfast.store.quote_rows import QuoteRow
@@ -247,6 +247,7 @@ def export(workspace: Workspace) -> dict[str, Any]:
             "quotes": [
                 {**asdict(row), "json": json.loads(row.json)} for row in reversed(quote_rows.quote_rows(connection))
             ],
+            **call_rows.call_and_promise_rows(connection),
             **care_rows.everything(connection),
         }
 

@@ -21,6 +21,7 @@ class Change:
     key: str
     before: str | None
     after: str | None
+    step: str | None = None
 
 
 def now() -> str:
@@ -28,9 +29,17 @@ def now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
-def note_change(connection: Connection, who: str, table: str, key: str, before: str | None, after: str | None) -> None:
-    """Add an entry to the log."""
-    row = {"at": now(), "who": who, "table_name": table, "key": key, "before": before, "after": after}
+def note_change(
+    connection: Connection,
+    who: str,
+    table: str,
+    key: str,
+    before: str | None,
+    after: str | None,
+    step: str | None = None,
+) -> None:
+    """Add an entry to the log; `step` says where it was an undo or a redo."""
+    row = {"at": now(), "who": who, "table_name": table, "key": key, "before": before, "after": after, "step": step}
     connection.execute(insert(changes).values(row))
 
 
@@ -44,3 +53,9 @@ def changes_of(connection: Connection, table: str, key: str) -> list[Change]:
     """The log of one row, oldest first."""
     asked = select(changes).where(changes.c.table_name == table, changes.c.key == key).order_by(changes.c.number)
     return [Change(*row) for row in connection.execute(asked)]
+
+
+def keys_since(connection: Connection, table: str, number: int) -> list[str]:
+    """The rows of a table that were written after an entry of the log, each once."""
+    asked = select(changes.c.key).where(changes.c.table_name == table, changes.c.number > number).distinct()
+    return [str(key) for (key,) in connection.execute(asked)]

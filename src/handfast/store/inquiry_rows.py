@@ -33,12 +33,14 @@ def add_inquiry(connection: Connection, text: str, title: str, place: str, who: 
     return int(number[0])
 
 
-def change_text(connection: Connection, number: int, text: str, title: str, place: str, who: str) -> None:
-    """Replace an inquiry's text; KeyError if there is no such inquiry."""
+def change_text(
+    connection: Connection, number: int, text: str, title: str, place: str, who: str, step: str | None = None
+) -> None:
+    """Replace an inquiry's text; KeyError if there is no such inquiry. `step`: where it is an undo or a redo."""
     before = inquiry_row(connection, number)
     values = {"text": text, "title": title, "place": place, "updated": now()}
     connection.execute(update(inquiries).where(inquiries.c.number == number).values(values))
-    note_change(connection, who, "inquiries", str(number), before.text, text)
+    note_change(connection, who, "inquiries", str(number), before.text, text, step)
 
 
 def change_state(connection: Connection, number: int, state: str, who: str) -> None:

@@ -7,6 +7,7 @@ from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, Meta
 # Where an inquiry or a quote stands; the words are those of the counter.
 STATES = ("asked", "quoted", "waiting on caller", "ordered", "fitted", "closed")
 ORDER_STATES = ("ordered", "sent", "received", "fitted", "cancelled")
+CALL_STATES = ("on the line", "on hold", "rung off")
 QUOTE_STATES = ("draft", "sent", "accepted", "as built", "withdrawn")
 
 NAMES = {
@@ -155,6 +156,30 @@ letters = Table(
     sqlite_autoincrement=True,
 )
 
+calls = Table(
+    "calls",
+    metadata,
+    Column("inquiry", ForeignKey("inquiries.number", ondelete="CASCADE"), primary_key=True),
+    Column("state", String(20), nullable=False),
+    Column("begun", String(32), nullable=False),
+    Column("moved", String(32), nullable=False),  # when it was last taken up, put on hold or rung off
+    Column("cannot_say", Text, nullable=False, server_default="[]"),  # JSON list of facts that were asked in vain
+    _one_of("state", CALL_STATES),
+)
+
+promises = Table(
+    "promises",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("inquiry", ForeignKey("inquiries.number", ondelete="CASCADE"), nullable=False, index=True),
+    Column("who", String(20), nullable=False),  # who has to act
+    Column("what", Text, nullable=False),
+    Column("by", String(20), nullable=False),  # day, or day and time, by the clock of the house; "" where none was said
+    Column("done", String(32)),  # when it was kept
+    Column("created", String(32), nullable=False),
+    sqlite_autoincrement=True,
+)
+
 changes = Table(
     "changes",
     metadata,
@@ -165,6 +190,7 @@ changes = Table(
     Column("key", Text, nullable=False),
     Column("before", Text),
     Column("after", Text),
+    Column("step", String(4)),  # undo or redo, where the change was one
     Index("ix_changes_table_name_key", "table_name", "key"),
     sqlite_autoincrement=True,
 )

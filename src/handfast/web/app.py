@@ -19,6 +19,7 @@ from handfast.counter.verbs import Workspace, open_workspace
 from handfast.machines.faults import Faults
 from handfast.web import (
     pages_call,
+    pages_calls,
     pages_care,
     pages_depth,
     pages_inquiry,
@@ -119,6 +120,7 @@ def _calls() -> list[Route]:
         Route(at + "/questions/sheet", pages_questions.questions_sheet),
         Route("/a/{secret}", pages_questions.customer_page),
         Route("/a/{secret}", pages_questions.customer_answers, methods=["POST"]),
+        *pages_calls.call_routes(),
         Route(outfit, kept(pages_outfit.outfit_page)),
         Route(outfit + "/drawing", pages_outfit.drawing_part),
         Route(outfit + "/depth", kept(pages_depth.depth_part)),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from math import isfinite
 from typing import Any
@@ -13,23 +13,28 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from handfast.advice.as_json import to_json
 from handfast.advice.best_of import best_of
-from handfast.advice.result import Advice, Fact, Rejected
+from handfast.advice.result import Advice, Fact, Question, Rejected
+from handfast.counter import calls
 from handfast.counter import verbs as counter
-from handfast.machines.faults import Fault, Faults
+from handfast.machines.faults import Faults
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 from handfast.store.tables import STATES
-from handfast.web.asking import asked, fields_of_fact
+from handfast.web.asking import Asked, asked, fields_of_fact
 from handfast.web.desk import Desk, desk_of, form_of, is_part, number_in, off_loop, page, units_of
 from handfast.web.drawn import scene, small_side
 from handfast.web.fields import Field
-from handfast.web.form import at_fields, checked, data_of, shown, text_of_form
+from handfast.web.form import data_of, shown
 from handfast.web.measuring import measuring
+from handfast.web.message import MOST, text_message
 from handfast.web.pages_inquiry import lists_of, when
-from handfast.web.typed import typed_facts
+from handfast.web.strip import strip_context
+from handfast.web.taking import NO_REFUSAL, Refusal, digit, take_in
+from handfast.web.told import clock, headline
+from handfast.web.turned import turned_context
 from handfast.web.words import LINES, counted_facts, outfit_name, outfit_rows
 
 SHOWN = 6  # outfits before the fold
@@ -43,6 +48,7 @@ class FactRow:
     line: str
     asked: bool
     fields: tuple[tuple[Field, str], ...]
+    fresh: bool
 
     @property
     def id(self) -> str:
@@ -50,25 +56,15 @@ class FactRow:
         return "fact-" + self.fact.path.replace(".", "-")
 
 
-@dataclass(frozen=True)
-class Refusal:
-    """Facts that were not taken: what was typed, and what is wrong with it."""
-
-    given: Mapping[str, str]
-    faults: Mapping[str, list[str]]
-    rest: list[Fault]
-
-
-NO_REFUSAL = Refusal({}, {}, [])
-
-
-def _fact_rows(advice: Advice, data: Mapping[str, Any], shelf: Shelf) -> list[FactRow]:
-    first = advice.ask_next[0].fact if advice.ask_next else ""
+def _fact_rows(
+    advice: Advice, data: Mapping[str, Any], shelf: Shelf, first: str, fresh: Collection[str]
+) -> list[FactRow]:
     rows = []
     for fact in advice.facts:
         fields = tuple((field, shown(data, field, shelf)) for field in fields_of_fact(fact.path))
         name = fact.path.removeprefix("machine.")
-        rows.append(FactRow(fact, LINES[fact.certainty], bool(first) and first.startswith(name), fields))
+        new = any(field.place in fresh for field, _ in fields)
+        rows.append(FactRow(fact, LINES[fact.certainty], bool(first) and first.startswith(name), fields, new))
     return rows
 
 
@@ -91,6 +87,15 @@ def folded(rejected: tuple[Rejected, ...]) -> list[tuple[str, list[str]]]:
     return sorted(by_why.items(), key=lambda item: -len(item[1]))
 
 
+def _asked(advice: Advice, desk: Desk, number: int) -> tuple[Question | None, list[Question], tuple[str, ...]]:
+    """What is asked next, what then, and what the caller could not say."""
+    call = calls.call_of(desk.workspace, number)
+    vain = set(call.cannot_say) if call else set()
+    left = [one for one in advice.ask_next if one.fact not in vain]
+    said = tuple(one.question for one in advice.ask_next if one.fact in vain)
+    return (left[0] if left else None), left[1:3], said
+
+
 def call_context(desk: Desk, number: int, system: str, refusal: Refusal = NO_REFUSAL) -> dict[str, Any]:
     """Everything that the call sheet shows."""
     row = counter.inquiry(desk.workspace, number)
@@ -100,13 +105,19 @@ def call_context(desk: Desk, number: int, system: str, refusal: Refusal = NO_REF
     data = data_of(row.text)
     best = advice.outfits[0] if advice.outfits else None
     height, load, budget = _needs(advice, inquiry, system)
+    question, later, vain = _asked(advice, desk, number)
+    undo, redo = calls.steps(desk.workspace, number)
     return {
         "row": row,
+        "called": headline(row.title, row.text, shelf),
         "advice": advice,
+        "bare": not advice.outfits and any(one.fact == "machine" for one in advice.ask_next),
         "inquiry": inquiry,
-        "facts": _fact_rows(advice, data, shelf),
-        "ask": asked(advice.ask_next[0], inquiry) if advice.ask_next else None,
-        "later": advice.ask_next[1:],
+        "facts": _fact_rows(advice, data, shelf, question.fact if question else "", refusal.fresh),
+        "ask": asked(question, inquiry) if question else None,
+        "asks": question.fact if question else "",
+        "later": later,
+        "vain": vain,
         "rows": outfit_rows(advice, inquiry, system),
         "shown": SHOWN,
         "height": height,
@@ -122,9 +133,15 @@ def call_context(desk: Desk, number: int, system: str, refusal: Refusal = NO_REF
         "lists": lists_of(shelf),
         "states": STATES,
         "when": when(row.updated),
+        "kept": clock(row.updated),
+        "undo": undo,
+        "redo": redo,
+        "message": text_message(advice) if advice.outfits else "",
+        "most": MOST,
         "quotes": counter.quotes(desk.workspace, number),
         "refusal": refusal,
         "measuring": measuring(advice, inquiry, system),
+        **strip_context(desk.workspace, number),
     }
 
 
@@ -139,42 +156,58 @@ def _changes(advice: Advice) -> list[tuple[str, str, bool]]:
 
 
 async def call_page(request: Request) -> Response:
-    """The call sheet of an inquiry."""
+    """The call sheet of an inquiry; with `turned`, the same for the caller's eyes."""
     desk, number = desk_of(request), number_in(request)
+    turned = request.query_params.get("turned") == "1"
     try:
         context = await off_loop(call_context, desk, number, units_of(request))
     except Faults as faults:
         row = await off_loop(counter.inquiry, desk.workspace, number)
         return page(request, "contradicted.html", 422, row=row, faults=faults.faults)
-    return page(request, "call.html", **context)
+    if turned:
+        return page(request, "turned.html", **turned_context(context))
+    return page(request, "call.html", **context, **elsewhere(request, number))
+
+
+def elsewhere(request: Request, number: int) -> dict[str, Any]:
+    """Pages of an inquiry that this program has beside the sheet, each with its key."""
+    there = {getattr(route, "path", "") for route in request.app.routes}
+    beside = (("side-by-side", "s", "Side by side"), ("questions", "m", "Questions out"))
+    found = [
+        (f"/inquiries/{number}/{name}", key, words)
+        for name, key, words in beside
+        if f"/inquiries/{{number:int}}/{name}" in there
+    ]
+    return {"beside": found}
 
 
 async def change_facts(request: Request) -> Response:
     """Take facts that were answered, typed or changed; the sheet answers again."""
-    desk, number, given = desk_of(request), number_in(request), dict(await form_of(request))
-    line = given.pop("line", "")
-    try:
-        given |= typed_facts(line) if line.strip() else {}
-        await off_loop(_store_facts, desk, number, given)
-        context = await off_loop(call_context, desk, number, units_of(request))
-    except Faults as faults:
-        by_place, rest = at_fields(faults.faults, {*given, "line"})
-        context = await off_loop(
-            call_context, desk, number, units_of(request), Refusal({**given, "line": line}, by_place, rest)
-        )
-        return page(request, "call_sheet.html" if is_part(request) else "call.html", 422, **context)
-    if is_part(request):
-        return page(request, "call_sheet.html", **context)
-    return RedirectResponse(f"/inquiries/{number}", 303)
+    return await answered(request, number_in(request), dict(await form_of(request)))
 
 
-def _store_facts(desk: Desk, number: int, given: Mapping[str, str]) -> None:
-    shelf = counter.shelf(desk.workspace)
-    before = counter.inquiry(desk.workspace, number).text
-    text = text_of_form(before, given, shelf)
-    if text != before:
-        checked(text, shelf)
-        counter.change_inquiry(desk.workspace, number, text, "inquiry")
+async def answered(request: Request, number: int, given: dict[str, str]) -> Response:
+    """Put in what was given and show the sheet: what was not taken stays where it was typed, and is said."""
+    desk, system = desk_of(request), units_of(request)
+
+    def put_in() -> dict[str, Any]:
+        replies = digit(given, lambda: _question(desk, number, system))
+        return call_context(desk, number, system, take_in(desk.workspace, number, {**given, **replies}))
+
+    context = await off_loop(put_in)
+    refusal: Refusal = context["refusal"]
+    beside = elsewhere(request, number)
+    if refusal.none and not is_part(request):
+        return RedirectResponse(f"/inquiries/{number}", 303)
+    template = "call_sheet.html" if is_part(request) else "call.html"
+    return page(request, template, 200 if refusal.none else 422, **context, **beside)
+
+
+def _question(desk: Desk, number: int, system: str) -> Asked | None:
+    """The question that stands above the sheet."""
+    inquiry = read_inquiry(counter.inquiry(desk.workspace, number).text, "inquiry")
+    question, _, _ = _asked(desk.answer(number, inquiry, system), desk, number)
+    return asked(question, inquiry) if question else None
 
 
 async def change_state(request: Request) -> Response:

@@ -11,16 +11,21 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from handfast.counter import calls, finding
 from handfast.counter import verbs as counter
 from handfast.counter.verbs import Workspace
 from handfast.machines.faults import Faults
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.physics.wood import species_names
+from handfast.store.call_rows import PromiseRow
 from handfast.store.inquiry_rows import InquiryRow
+from handfast.store.tables import STATES
 from handfast.web.desk import Desk, desk_of, form_of, number_in, off_loop, page, units_of
 from handfast.web.fields import QUICK_ATTACH, groups
 from handfast.web.form import at_fields, checked, data_of, text_of_form, values_of, work_lines
+from handfast.web.promised import promised
+from handfast.web.told import headline
 from handfast.web.words import FirstAnswer, first_answer
 
 SAID_MOST = 220  # characters of the caller's words in the list
@@ -35,6 +40,9 @@ class Listed:
     place: str
     when: str
     answer: FirstAnswer | None
+    called: str
+    waits: str
+    overdue: bool
 
 
 def when(stamp: str) -> str:
@@ -56,13 +64,50 @@ def _said(text: str) -> str:
     return said if len(said) <= SAID_MOST else said[:SAID_MOST].rsplit(" ", 1)[0] + " …"
 
 
-def _listed(desk: Desk, system: str, find: str) -> list[Listed]:
+WAITS = {
+    "asked": "the caller waits for our answer",
+    "quoted": "we wait for the caller's yes or no",
+    "waiting on caller": "we wait for the caller",
+    "ordered": "the caller waits for the parts",
+    "fitted": "nobody waits",
+    "closed": "nobody waits",
+}
+
+
+def _waits(row: InquiryRow, open_ones: list[PromiseRow], on_hold: bool) -> str:
+    """Who waits for whom: what was promised first says it, else the state."""
+    if on_hold:
+        return "the caller waits on the telephone"
+    if not open_ones:
+        return WAITS[row.state]
+    first = open_ones[0]
+    waiting = "we wait for the caller" if first.who == "the caller" else f"the caller waits for {_us(first.who)}"
+    return f"{waiting}: {first.what}"
+
+
+def _us(who: str) -> str:
+    return "us" if who == "we" else who
+
+
+def _listed(desk: Desk, system: str, find: str, state: str) -> tuple[list[Listed], dict[str, int]]:
+    """The inquiries that are shown, and how many there are in each state."""
+    workspace, now = desk.workspace, datetime.now()
+    shelf = counter.shelf(workspace)
+    rows, wanted = counter.inquiries(workspace), set(finding.find(workspace, find)) if find else None
+    kept = [one for one in calls.promises(workspace) if one.done is None]
+    held = {one.row.number for one in calls.open_calls(workspace) if one.call.state == "on hold"}
     found = []
-    for row in counter.inquiries(desk.workspace):
-        if find and find.casefold() not in row.text.casefold():
+    for row in rows:
+        if (wanted is not None and row.number not in wanted) or (state and row.state != state):
             continue
-        found.append(Listed(row, _said(row.text), row.place, when(row.updated), _at_hand(desk.workspace, row, system)))
-    return found
+        own = [one for one in kept if one.inquiry == row.number]
+        answer = _at_hand(workspace, row, system)
+        called = headline(row.title, row.text, shelf)
+        late = any(one.overdue for one in promised(own, now))
+        waits = _waits(row, own, row.number in held)
+        found.append(Listed(row, _said(row.text), row.place, when(row.updated), answer, called, waits, late))
+    found.sort(key=lambda one: not one.overdue)
+    return found, {name: sum(row.state == name for row in rows) for name in STATES}
 
 
 def _at_hand(workspace: Workspace, row: InquiryRow, system: str) -> FirstAnswer | None:
@@ -75,10 +120,15 @@ def _at_hand(workspace: Workspace, row: InquiryRow, system: str) -> FirstAnswer 
 
 
 async def inquiries_page(request: Request) -> Response:
-    """Every inquiry: the caller's words, the first answer, where it stands."""
+    """Every inquiry: what is promised first, the caller's words, the first answer, where it stands, who waits."""
+    desk = desk_of(request)
     find = request.query_params.get("find", "").strip()[:200]
-    rows = await off_loop(_listed, desk_of(request), units_of(request), find)
-    return page(request, "inquiries.html", rows=rows, find=find)
+    state = request.query_params.get("state", "")
+    state = state if state in STATES else ""
+    rows, counts = await off_loop(_listed, desk, units_of(request), find, state)
+    open_ones = [one for one in await off_loop(calls.promises, desk.workspace) if one.done is None]
+    due = promised(open_ones, datetime.now())
+    return page(request, "inquiries.html", rows=rows, find=find, state=state, counts=counts, due=due)
 
 
 async def first_answer_part(request: Request) -> Response:

@@ -62,14 +62,85 @@
   // ---- the typing line: a lone digit answers, .q and the like command
   function command(text) {
     var line = text.trim();
-    if (/^[1-9]$/.test(line)) { return press("[data-reply='" + line + "']"); }
-    if (/^\.[a-z]$/.test(line)) { return bare(line[1]); }
+    if (/^[0-9]$/.test(line)) { return press("[data-reply='" + line + "']"); }
+    if (/^\.\S$/.test(line)) { return bare(line[1]); }
+    if (/^\.o[1-9]$/.test(line)) { return press("[data-outfit='" + line[2] + "']"); }
+    if (line === "?") { return bare(line); }
     return false;
   }
   doc.addEventListener("submit", function (event) {
     var line = event.target.querySelector && event.target.querySelector("[data-line]");
     if (line && command(line.value)) { line.value = ""; event.preventDefault(); event.stopPropagation(); }
   }, true);
+
+  // ---- certainty of the fact under the hand, else of the one just put in
+  function certain(word) {
+    var held = doc.activeElement && doc.activeElement.closest ? doc.activeElement.closest(".fact") : null;
+    var fresh = doc.querySelectorAll(".fact.fresh");
+    var fact = held || fresh[fresh.length - 1];
+    var button = fact && fact.querySelector("button[value=" + word + "]");
+    if (!button) { return false; }
+    button.form.requestSubmit(button);
+    return true;
+  }
+
+  // ---- what is read aloud, copied; the text message, counted
+  function copied(text) {
+    var note = at("#copied");
+    function done() { if (note) { note.textContent = "copied, " + text.length + " characters"; } }
+    function by_hand() {
+      var box = doc.createElement("textarea");
+      box.value = text;
+      doc.body.appendChild(box);
+      box.select();
+      if (doc.execCommand("copy")) { done(); }
+      box.remove();
+    }
+    if (navigator.clipboard && window.isSecureContext) { navigator.clipboard.writeText(text).then(done, by_hand); } else { by_hand(); }
+  }
+  function message() {
+    var box = at("#message");
+    var text = at("#textmessage");
+    if (!box || !text) { return false; }
+    box.open = true;
+    text.focus();
+    text.select();
+    copied(text.value);
+    return true;
+  }
+  doc.addEventListener("click", function (event) {
+    var button = event.target.closest ? event.target.closest("[data-copy]") : null;
+    if (!button) { return; }
+    var from = at(button.dataset.copy);
+    copied((from.value || from.textContent).trim());
+  });
+  doc.addEventListener("input", function (event) {
+    if (!event.target.matches || !event.target.matches("[data-counted]")) { return; }
+    var says = at("#counted");
+    says.textContent = event.target.value.length + " of " + says.dataset.most + " characters";
+  });
+
+  // ---- what comes alive with script; minutes of the open calls; ticks that outlive a new answer
+  var ticked = {};
+  function minutes() {
+    doc.querySelectorAll("[data-begun]").forEach(function (one) {
+      var seconds = Math.max(0, Math.floor((Date.now() - Date.parse(one.dataset.begun)) / 1000));
+      var rest = seconds % 60;
+      one.textContent = seconds < 3600 ? Math.floor(seconds / 60) + ":" + (rest < 10 ? "0" : "") + rest : Math.floor(seconds / 3600) + " h " + Math.floor(seconds % 3600 / 60) + " min";
+    });
+  }
+  function enliven() {
+    doc.querySelectorAll("[data-live]").forEach(function (one) { one.hidden = false; });
+    doc.querySelectorAll("[data-tick]").forEach(function (one) { one.checked = Boolean(ticked[one.dataset.tick]); });
+    minutes();
+  }
+  doc.addEventListener("change", function (event) {
+    var tick = event.target.dataset ? event.target.dataset.tick : "";
+    if (tick) { ticked[tick] = event.target.checked; }
+  });
+  doc.addEventListener("htmx:afterSwap", enliven);
+  setInterval(minutes, 1000);
+  enliven();
 
   // ---- bare keys
   function units() {
@@ -82,9 +153,15 @@
     }
     switch (key) {
       case "/": return go("[data-type]");
-      case "n": location.assign("/inquiries/new"); return true;
+      case "n": return press("[data-new]");
       case "o": waitsForNumber = Boolean(at("[data-outfit]")); return waitsForNumber;
-      case "q": case "p": return press("[data-key=" + key + "]");
+      case "q": case "p": case "h": case "r": case "k": case "z": case "Z": case "t": case "s": case "m":
+        return press("[data-key=" + key + "]");
+      case "y": return press("[data-key=y]");
+      case "x": return message();
+      case "~": return certain("about");
+      case "!": return certain("sure");
+      case "-": return certain("unknown");
       case "u": return units();
       case "?": at("#keys").showModal(); return true;
       case "ArrowUp": return step("s-height", 1);
@@ -98,12 +175,16 @@
     }
     if (/^[a-j]$/.test(key) && go("#h-" + key)) { return true; }
     if (key === "c") { location.assign("/comebacks"); return true; }
-    if (/^[1-9]$/.test(key)) { return press("[data-reply='" + key + "']"); }
+    if (/^[0-9]$/.test(key)) { return press("[data-reply='" + key + "']"); }
     return false;
   }
   doc.addEventListener("keydown", function (event) {
     if (event.ctrlKey || event.metaKey || event.altKey || event.defaultPrevented) { return; }
-    if (event.key === "Escape" && typing(event.target)) { event.target.blur(); return; }
+    if (event.key === "Escape" && !at("dialog[open]")) {
+      if (typing(event.target)) { event.target.blur(); } else if (at("[data-line]")) { go("[data-line]"); }
+      event.preventDefault();
+      return;
+    }
     if (typing(event.target) || at("dialog[open]") || !doc.body.dataset.keys) { return; }
     if (event.target.matches && event.target.matches("input[type=range]") && event.key.indexOf("Arrow") === 0) { return; }
     if (bare(event.key)) { event.preventDefault(); }

@@ -1,0 +1,132 @@
+"""Taking facts in: from the typing line, an answer or a field, as many as hold; the rest is said and stays."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from handfast.counter import calls
+from handfast.counter import verbs as counter
+from handfast.counter.verbs import Workspace
+from handfast.machines.faults import Fault, Faults
+from handfast.machines.shelf import Shelf
+from handfast.web.asking import Asked
+from handfast.web.fields import Field, field_at
+from handfast.web.form import at_fields, checked, data_of, shown, text_of_form
+from handfast.web.promised import read_promise
+from handfast.web.typed import Typed, read_line, unknown
+
+ABOUT = re.compile(r"^(?:about|around|roughly|approximately|~)\s*", re.I)
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """What was not taken: the pieces of the line, the fields to mend with what was typed, the faults; what was."""
+
+    line: str = ""
+    unread: tuple[str, ...] = ()
+    mend: tuple[tuple[Field, str], ...] = ()
+    faults: Mapping[str, list[str]] = field(default_factory=dict)
+    rest: tuple[Fault, ...] = ()
+    fresh: tuple[str, ...] = ()
+
+    @property
+    def none(self) -> bool:
+        """Whether everything was taken."""
+        return not (self.line or self.unread or self.faults or self.rest)
+
+    @property
+    def count(self) -> int:
+        """How many things are to be put right."""
+        return len(self.rest) + len(self.faults)
+
+
+NO_REFUSAL = Refusal()
+
+
+def digit(given: Mapping[str, str], question: Callable[[], Asked | None]) -> dict[str, str]:
+    """A lone digit in the line answers the question: its entries, and an emptied line."""
+    line = given.get("line", "").strip()
+    if not re.fullmatch(r"[1-9]", line):
+        return {}
+    ask = question()
+    replies = ask.replies if ask else ()
+    return {"line": "", **replies[int(line) - 1].entries} if int(line) <= len(replies) else {}
+
+
+def take_in(workspace: Workspace, number: int, given: Mapping[str, str]) -> Refusal:
+    """Put facts into an inquiry.
+
+    Args:
+        workspace: the open workspace.
+        number: of the inquiry.
+        given: texts by place; `line` is the typing line, `certainty` makes what else is given about, sure or unknown.
+
+    Returns:
+        what was not taken, and what was.
+    """
+    shelf, before = counter.shelf(workspace), counter.inquiry(workspace, number).text
+    entries = {place: text for place, text in given.items() if field_at(place) is not None}
+    entries = _certain(entries, given.get("certainty", ""))
+    typed = read_line(given.get("line", ""), shelf, data_of(before))
+    entries |= typed.facts
+    faults, refused = _stored(workspace, number, before, entries, shelf)
+    for promise in typed.promises:
+        calls.promise(workspace, number, *read_promise(promise, datetime.now()))
+    return _refusal(typed, entries, faults, refused, before, shelf)
+
+
+def _certain(entries: Mapping[str, str], certainty: str) -> dict[str, str]:
+    """Figures made about or sure; everything made unknown."""
+    if certainty == "unknown":
+        return {place: unknown(place) for place in entries}
+    made = dict(entries)
+    for place, text in entries.items():
+        bare = ABOUT.sub("", text)
+        if certainty in ("about", "sure") and bare[:1].isdigit() and unknown(place):
+            made[place] = f"about {bare}" if certainty == "about" else bare
+    return made
+
+
+def _stored(
+    workspace: Workspace, number: int, before: str, entries: Mapping[str, str], shelf: Shelf
+) -> tuple[list[Fault], dict[str, str]]:
+    """Store what holds. Where a fact does not, it alone is left out; where that does not help, nothing is stored."""
+    try:
+        _store(workspace, number, before, entries, shelf)
+    except Faults as faults:
+        bad = {place: text for place, text in entries.items() if any(place == one.place for one in faults.faults)}
+        good = {place: text for place, text in entries.items() if place not in bad}
+        if not bad or not good:
+            return faults.faults, dict(entries)
+        try:
+            _store(workspace, number, before, good, shelf)
+        except Faults:
+            return faults.faults, dict(entries)
+        return faults.faults, bad
+    return [], {}
+
+
+def _store(workspace: Workspace, number: int, before: str, entries: Mapping[str, str], shelf: Shelf) -> None:
+    text = text_of_form(before, entries, shelf)
+    if not data_of(text):
+        text = calls.NOTHING
+    if text != before:
+        checked(text, shelf)
+        counter.change_inquiry(workspace, number, text, "inquiry")
+
+
+def _refusal(
+    typed: Typed, entries: Mapping[str, str], faults: list[Fault], refused: Mapping[str, str], before: str, shelf: Shelf
+) -> Refusal:
+    places = {one.place for one in faults if field_at(one.place)} | set(refused)
+    by_place, rest = at_fields(faults, places)
+    data = data_of(before)
+    mend = [(f, refused.get(f.place, shown(data, f, shelf))) for f in map(field_at, sorted(places)) if f is not None]
+    again = dict.fromkeys(piece for place, piece in typed.pieces.items() if place in refused)
+    left = ", ".join([*again, *(piece for piece, _ in typed.unread)])
+    unread = tuple(why for _, why in typed.unread)
+    fresh = tuple(place for place in entries if place not in refused)
+    return Refusal(left, unread, tuple(mend) if faults else (), by_place, tuple(rest), fresh)
