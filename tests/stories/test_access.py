@@ -44,6 +44,17 @@ def addresses(browser, served: str) -> dict[str, str]:
         page.goto(f"/inquiries/7/measure?what={what}")
         page.get_by_label("What it read").fill(read)
         page.get_by_role("button", name="Take it in").click()
+    page.goto("/inquiries/7")
+    page.locator("#promised summary").click()
+    page.get_by_label("What", exact=True).fill("ring back with the price")
+    page.get_by_label("By when").fill("2026-01-05 12:00")
+    page.get_by_role("button", name="Promise it").click()
+    page.goto("/calls")
+    page.get_by_label("What the caller says").fill("24 horse, two levers, oak logs")
+    page.get_by_role("button", name="Begin").click()
+    page.wait_for_url("**/inquiries/9")
+    page.get_by_role("button", name="New call").click()
+    page.wait_for_url("**/inquiries/10")
     context.close()
     return {
         "list": "/",
@@ -52,6 +63,12 @@ def addresses(browser, served: str) -> dict[str, str]:
         "edit": "/inquiries/1/edit",
         "call": "/inquiries/1",
         "half known": "/inquiries/7",
+        "call on hold": "/inquiries/9",
+        "nothing known": "/inquiries/10",
+        "calls": "/calls",
+        "turned": "/inquiries/7?turned=1",
+        "history": "/inquiries/7/history",
+        "searched": "/?find=oak&state=asked",
         "nothing fits": "/inquiries/6",
         "outfit": outfit,
         "outfit that fails": failing,

@@ -146,7 +146,7 @@ def test_without_script_it_reads_and_takes_forms(browser, served: str) -> None:
     page.goto("/inquiries/2")
     page.locator("#fact-site-slope summary").click()
     page.locator("#c-f-site-slope").fill("5 %")
-    page.locator("#fact-site-slope button").click()
+    page.locator("#fact-site-slope").get_by_role("button", name="Keep").click()
     assert "5.0 %" in page.locator("#fact-site-slope .val").inner_text()
     page.locator(".out a").first.click()
     page.get_by_role("button", name="Draw").click()
