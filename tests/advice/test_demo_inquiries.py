@@ -241,6 +241,14 @@ def test_7_the_open_facts_are_asked_the_quick_attach_first(answer: Answer) -> No
     assert len(asked) <= 8
 
 
+def test_it_is_said_when_nothing_more_need_be_asked(answer: Answer) -> None:
+    """A question that pays, or a sentence why none does: never both, never neither."""
+    for number in range(1, 9):
+        advice = answer(number)
+        assert any(one.worth > 0.0 for one in advice.ask_next) != advice.enough.startswith("Nothing more to ask")
+    assert "a check waits for it" in answer(1).enough and not answer(7).enough
+
+
 def test_7_a_price_is_said_and_no_lift_promised(answer: Answer) -> None:
     """By hand 2,800 to 5,400, depending on two things."""
     advice = answer(7)

@@ -1,8 +1,8 @@
 """One half-known caller over the whole shelf: the ranked list, and what to ask next.
 
-A class and nothing else is known of the tractor (45 open facts), every attachment of the demonstration shelf, and nine
-that were seen elsewhere, are put to every mount and every way of moving a lid: some 380 outfits, 1,024 samples,
-all checks, ballast chosen. `list` is the ranking with every outfit priced, `ask next` the same with the worth of every
+A class, and that it has a mid outlet, is all that is known of the tractor (49 open facts). Every attachment of the
+demonstration shelf, and nine that were seen elsewhere, are put to every mount and every way of moving a lid: 465
+outfits, 1,024 samples, all checks, ballast chosen. `list` is the ranking with every outfit priced, `ask next` the same with the worth of every
 open fact, `answer` all of it with the outfits shown worked out in full and put into words. The plain loop is that of
 bench_advise: of all checks two, outfit by outfit and sample by sample, from figures that are drawn already.
 """
@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable
 
 from handfast.advice.advise import _priced, advise
-from handfast.advice.knowing import knowing
+from handfast.advice.knowing import worth_of_answers
 from handfast.advice.odds import Judged, judge
 from handfast.advice.rank import Losses, losses, ranking
 from handfast.advice.work_done import work_done
@@ -29,8 +29,8 @@ LIST, ASK = 250.0, 400.0  # ms
 
 
 def caller(shelf: Shelf) -> Inquiry:
-    """Somebody who knows the class and the work, and asks for everything that there is."""
-    machine, work = Machine(class_="compact_large"), Work(kind="logs")
+    """Somebody who knows the class, the mid outlet and the work, and asks for everything that there is."""
+    machine, work = Machine(class_="compact_large", mid_outlets=1), Work(kind="logs")
     seen = tuple(
         SeenElsewhere(kind="root_grapple", width=Estimate.known(0.0254 * inches), mass=Estimate.known(4.2 * inches))
         for inches in range(40, 76, 4)
@@ -49,7 +49,7 @@ def ranked(inquiry: Inquiry, shelf: Shelf) -> tuple[Judged, Losses, list[int]]:
 def asked(inquiry: Inquiry, shelf: Shelf) -> dict[str, float]:
     """The same, and what every open fact is worth."""
     judged, found, _ = ranked(inquiry, shelf)
-    return knowing(judged, found)
+    return worth_of_answers(judged, found)
 
 
 def processor(call: Callable[[], object]) -> float:

@@ -10,12 +10,12 @@ from dataclasses import replace
 import numpy as np
 
 from handfast.advice import say
-from handfast.advice.ask import accuracy_of, ask_next
+from handfast.advice.ask import accuracy_of, ask_next, enough
 from handfast.advice.best_of import named
 from handfast.advice.change import all_changes
 from handfast.advice.charts import linkage_notes
 from handfast.advice.context import Context
-from handfast.advice.knowing import knowing
+from handfast.advice.knowing import worth_of_answers
 from handfast.advice.measured import readings, settled
 from handfast.advice.odds import NOT, THRESHOLDS, Judged, judge
 from handfast.advice.present import outfit_advice
@@ -165,14 +165,15 @@ def _advice(
 ) -> Advice:
     top = order[0]
     final = judged.final(top)
-    values = knowing(judged, loss, accuracy_of)
+    values = worth_of_answers(judged, loss, accuracy_of)
     waiting = open_facts(judged, top, inquiry)
+    questions = ask_next(values, waiting, final, top)
     return Advice(
         title=inquiry.title,
         machine=inquiry.machine.name or inquiry.machine.model or inquiry.machine.id,
         currency=inquiry.currency,
         outfits=tuple(outfits),
-        ask_next=ask_next(values, waiting, final, top),
+        ask_next=questions,
         one_change=all_changes(laid, judged, _to_change(judged, order), system),
         rejected=_rejected(laid, judged, order, system),
         say_now=said,
@@ -184,6 +185,7 @@ def _advice(
         seed=seed,
         samples=laid.draws.size,
         thresholds=dict(THRESHOLDS),
+        enough=enough(values, questions),
     )
 
 

@@ -56,6 +56,31 @@ def ask_next(
     return tuple(asked.values())[:8]
 
 
+def enough(values: Mapping[str, float], questions: Sequence[Question]) -> str:
+    """Why no more need be asked; nothing while an answer pays.
+
+    Args:
+        values: of `advice.knowing`.
+        questions: of `ask_next`.
+
+    Returns:
+        A sentence or two, or "".
+
+    Example:
+        >>> enough({}, ())
+        'Nothing more to ask: no open fact changes which outfit is best.'
+    """
+    if any(one.worth > 0.0 for one in questions):
+        return ""
+    able = any(value > 0.0 and _asking(path).question for path, value in values.items())
+    why = (
+        "no answer is worth to the choice what it costs to ask" if able else "no open fact changes which outfit is best"
+    )
+    if not questions:
+        return f"Nothing more to ask: {why}."
+    return f"Nothing more to ask for the choice: {why}. What is left is asked because a check waits for it."
+
+
 def _question(name: str, known: Asking, value: float, why: str) -> Question:
     return Question(name, known.question, known.answers, value, known.burden, why, known.how, known.accuracy)
 

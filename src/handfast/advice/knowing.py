@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from handfast.advice.hanging import PATH, worth_of_hung
 from handfast.advice.odds import Judged
 from handfast.advice.rank import Losses
 from handfast.advice.weighing import Unknown
@@ -54,6 +55,28 @@ def knowing(judged: Judged, loss: Losses, accuracy: Callable[[str], float] | Non
     acts = acts_of(judged, loss, rows)
     found = worths(replace(acts, margins=acts.margins[:, some]), unknowns, tells)
     return {one.path: value for one, value in zip(draws.inputs, found, strict=True)}
+
+
+def worth_of_answers(judged: Judged, loss: Losses, accuracy: Callable[[str], float] | None = None) -> dict[str, float]:
+    """Expected value of knowing each uncertain input, and what hangs behind where nobody has said.
+
+    Args:
+        judged: every outfit with its checks.
+        loss: of all of them and of no sale.
+        accuracy: how much of the truth an answer about a path tells, 0 to 1; all of it where None.
+
+    Returns:
+        Money by path.
+
+    Example:
+        >>> from handfast.advice.odds import judge
+        >>> from handfast.machines.shelf import Shelf
+        >>> from handfast.outfits.example import laid
+        >>> "behind.mass" in worth_of_answers(judge(laid(), Shelf()), Losses(np.zeros((2, 1024))))
+        False
+    """
+    hung = worth_of_hung(judged, loss, 1.0 if accuracy is None else accuracy(PATH))
+    return knowing(judged, loss, accuracy) | ({PATH: hung} if hung > 0.0 else {})
 
 
 def acts_of(judged: Judged, loss: Losses, rows: Sequence[int]) -> Acts:

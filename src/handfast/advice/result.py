@@ -298,6 +298,7 @@ class Advice:
     samples: int
     thresholds: dict[str, float] = field(default_factory=dict)
     measured: Measured | None = None  # None where nothing was measured
+    enough: str = ""  # why nothing more need be asked for the choice; empty while an answer pays
 
     def outfit(self, outfit_id: str) -> OutfitAdvice:
         """The outfit of that id; KeyError if there is none."""

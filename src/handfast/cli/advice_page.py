@@ -79,6 +79,10 @@ def _talk(advice: Advice) -> Iterator[str]:
         for number, question in enumerate(advice.ask_next, 1):
             yield from paragraph(f"{number}. {question.question}", "     ", "  ")
             yield from paragraph(_why(question, advice.currency), "     ")
+    if advice.enough:
+        if not advice.ask_next:
+            yield from heading("Ask next")
+        yield from paragraph(advice.enough)
     if advice.say_now:
         yield from heading("You can say now")
         yield from paragraph(advice.say_now)
