@@ -19,7 +19,7 @@ from handfast.machines.reading import demo_shelf, read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.draws import Draws, Plan, draw, size_share
 from handfast.outfits.facts import machine_class, plan_machine
-from handfast.outfits.lay import Laid, lay
+from handfast.outfits.lay import Laid, as_measured, lay
 from handfast.outfits.measured import CONFLICT, NEEDLESS, TOO_SHARP, UNTOLD, USED
 from handfast.quantities import sobol
 from handfast.quantities.estimate import Estimate
@@ -312,3 +312,14 @@ def test_the_class_of_a_measurement_is_what_the_table_says() -> None:
     assert Measurement(what="relief_by_gauge", value="2400 psi").way.who == "workshop"
     assert Measurement(what="gate_by_tape", value=Estimate.known(2.0)).sd == pytest.approx(0.25 * IN)
     assert isinstance(laid("").draws, Draws)
+
+
+def test_papers_read_what_was_measured() -> None:
+    """A relief that was read by gauge stands in the record that papers and drawings read."""
+    asked = read(measured("relief_by_gauge", "2400 psi") + measured("wheelbase_by_tape", "90 in")).resolve(Shelf())
+    known = as_measured(asked)
+    assert known.machine.relief_pressure.origin == "measured"
+    assert known.machine.relief_pressure.value == pytest.approx(2400 * 6894.757, rel=0.01)
+    assert known.machine.wheelbase.is_unknown  # it contradicts the class, and is set aside
+    plain_call = read("").resolve(Shelf())
+    assert as_measured(plain_call) is plain_call

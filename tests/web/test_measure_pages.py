@@ -120,3 +120,18 @@ def test_every_picture_says_what_it_shows(desk) -> None:
     drawn = re.findall(r'<div class="how-pic">(.*?)</div>', page, re.S)
     assert len(drawn) == sum(bool(way.picture) for way in ways().values())
     assert all("<title" in one and "<desc" in one for one in drawn)
+
+
+def test_an_outfit_its_depth_a_quote_and_its_papers_with_measurements(desk) -> None:
+    """Everything behind the call sheet takes the inquiry as it was measured."""
+    desk.post("/inquiries/3/measure", what="slope_by_phone", value="4 deg")
+    desk.post("/inquiries/3/measure", what="gate_by_tape", value="9 ft")
+    sheet = desk.client.get("/inquiries/3").text
+    outfit = re.search(r'href="(/inquiries/3/outfits/[^"]+)" data-outfit="1"', sheet)
+    assert outfit
+    assert desk.client.get(outfit[1]).status_code == 200
+    assert desk.client.get(outfit[1] + "/depth").status_code == 200
+    made = desk.post(outfit[1] + "/quote")
+    assert made.status_code == 303
+    assert desk.client.get(made.headers["location"]).status_code == 200
+    assert desk.client.get(made.headers["location"] + "/as-built").status_code == 200

@@ -23,6 +23,7 @@ from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.find import outfit_of
 from handfast.outfits.kit_hoses import KitHose, kit_hoses
+from handfast.outfits.lay import as_measured
 from handfast.outfits.line_runs import line_runs
 from handfast.outfits.numbering import HoseNumber, hose_numbers
 from handfast.outfits.outfit import Outfit
@@ -88,7 +89,7 @@ def kit_of(workspace: Workspace, number: int) -> Kit:
 
 
 def _kit(quote: QuoteRow, asked: Inquiry, shelf: Shelf) -> Kit:
-    inquiry = asked.resolve(shelf)
+    inquiry = as_measured(asked.resolve(shelf))
     outfit = outfit_of(quote.outfit, inquiry, shelf)
     key, kit = machine_key(inquiry.machine), (outfit.attachment.id, outfit.power.route)
     here = (b for b in shelf.as_built if key and (b.machine, b.attachment, b.route) == (key, *kit))

@@ -31,6 +31,7 @@ from handfast.machines.shelf_files import DEMO
 from handfast.machines.toml_text import bytes_of, text_of
 from handfast.outfits.find import outfit_of
 from handfast.outfits.kit_hoses import kit_hoses, plain_hoses
+from handfast.outfits.lay import as_measured
 from handfast.store import call_rows, care_rows, change_rows, inquiry_rows, quote_rows, settings_rows, shelf_rows
 from handfast.store.database import open_database, reading, writing
 from handfast.store.inquiry_rows import InquiryRow
@@ -184,7 +185,7 @@ def try_answer(workspace: Workspace, text: str, seed: int = 1, system: str = "us
 def quote(workspace: Workspace, number: int, outfit_id: str, seed: int = 1) -> QuoteRow:
     """Number an offer of one outfit and keep it as it was reckoned. KeyError: no such inquiry or outfit; Faults."""
     advice, given, on_shelf = answer(workspace, number, seed), inquiry(workspace, number), shelf(workspace)
-    asked = read_inquiry(given.text, f"inquiry {number}").resolve(on_shelf)
+    asked = as_measured(read_inquiry(given.text, f"inquiry {number}").resolve(on_shelf))
     chosen = advice.outfit(outfit_id)
     if not chosen.cost.whole:
         expected = "the attachment's own price: without it no offer can be numbered"

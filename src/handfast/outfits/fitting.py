@@ -13,6 +13,7 @@ from handfast.outfits.facts import machine_class
 from handfast.outfits.find import outfit_of
 from handfast.outfits.hose_plan import OutfitHoses, hose_plan_of
 from handfast.outfits.joining import joins
+from handfast.outfits.lay import as_measured
 from handfast.outfits.line_ends import outlet_of, relief, tool_end
 from handfast.outfits.line_runs import LineRun, line_runs
 from handfast.outfits.numbering import HoseNumber, hose_numbers
@@ -102,5 +103,5 @@ def fitting_of(
         >>> fitting_of(PIPED, asked("Takes the bucket off with a hammer"), shelf()).outfit.power.route
         'rear_remote_forward'
     """
-    whole = inquiry.resolve(shelf)
+    whole = as_measured(inquiry.resolve(shelf))
     return Fitting(outfit_of(outfit_id, whole, shelf), whole, shelf, system, as_built)

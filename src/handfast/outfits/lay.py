@@ -59,14 +59,7 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
     """
     seen = see(inquiry, seed) if inquiry.measurement else Seen(inquiry)
     inquiry = seen.inquiry
-    plan = Plan()
-    plan_machine(plan, inquiry.machine)
-    plan_site(plan, inquiry)
-    for path, shares in seen.shares.items():
-        plan.choose(path, shares, "measured")
-    works = inquiry.work or (NO_WORK,)
-    for k, work in enumerate(works):
-        plan_work(plan, work, f"work{k}.")
+    plan, works = _planned(seen), inquiry.work or (NO_WORK,)
     possible = [name for name, _ in plan.shares.get("quick_attach", ())]
     found = candidates(inquiry, shelf, possible)
     attachments = tuple(dict.fromkeys(Same(o.attachment) for o in found.outfits))
@@ -99,6 +92,42 @@ def lay(inquiry: Inquiry, shelf: Shelf, seed: int) -> Laid:
         for k, work in enumerate(works)
     )
     return _liftable(Laid(benches, found, draws, inquiry, known.taken), inquiry)
+
+
+def _planned(seen: Seen) -> Plan:
+    """What is to be drawn of machine, site and work."""
+    plan, inquiry = Plan(), seen.inquiry
+    plan_machine(plan, inquiry.machine)
+    plan_site(plan, inquiry)
+    for path, shares in seen.shares.items():
+        plan.choose(path, shares, "measured")
+    for k, work in enumerate(inquiry.work or (NO_WORK,)):
+        plan_work(plan, work, f"work{k}.")
+    return plan
+
+
+def as_measured(inquiry: Inquiry, seed: int = 1) -> Inquiry:
+    """The inquiry with what was measured in its records, for papers and drawings that read these.
+
+    Args:
+        inquiry: resolved inquiry.
+        seed: of the samples.
+
+    Returns:
+        The same inquiry where nothing was measured.
+
+    Example:
+        >>> from handfast.machines.measurement import Measurement
+        >>> gate = Measurement(what="gate_by_tape", value="2 m")
+        >>> round(as_measured(Inquiry(measurement=(gate,))).site.gate.value, 3)
+        2.0
+    """
+    if not inquiry.measurement:
+        return inquiry
+    seen = see(inquiry, seed)
+    machine = seen.inquiry.machine
+    share = size_share(machine_class(machine), machine.engine_power.value)
+    return measure(_planned(seen), seed, share, seen.inquiry, seen.taken).inquiry
 
 
 def _liftable(laid: Laid, inquiry: Inquiry) -> Laid:

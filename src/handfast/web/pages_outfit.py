@@ -22,6 +22,7 @@ from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.outfits.jaw_range import attachment_of, piece_takes
+from handfast.outfits.lay import as_measured
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show, show_slope
 from handfast.web.desk import Desk, desk_of, form_of, number_in, off_loop, page, units_of
@@ -75,7 +76,7 @@ def find(desk: Desk, number: int, outfit_id: str, system: str) -> Found:
     shelf = counter.shelf(desk.workspace)
     inquiry = read_inquiry(counter.inquiry(desk.workspace, number).text, "inquiry")
     advice = desk.answer(number, inquiry, system)
-    return Found(number, inquiry.resolve(shelf), advice, advice.outfit(outfit_id), shelf)
+    return Found(number, as_measured(inquiry.resolve(shelf)), advice, advice.outfit(outfit_id), shelf)
 
 
 async def found_of(request: Request) -> Found:
