@@ -169,3 +169,11 @@ def test_old_quotes_keep_old_terms(tmp_path: Path) -> None:
     ]
     assert days == [14, 3]
     assert [terms_of(row).house.name == "Lathe Hill Tractors" for row in (first, second)] == [False, True]
+
+
+def test_the_currency_set_is_that_of_every_answer(desk: counter.Workspace) -> None:
+    number = counter.new_inquiry(desk, ASKED)
+    book = shelving.record(desk, "price_book", "price_book")
+    old = PriceBook.model_validate_json(book.record)
+    house.change_settings(desk, Settings(), 0, old.model_copy(update={"currency": "EUR"}), book.version)
+    assert counter_inquiry(desk, number).resolve(counter.shelf(desk)).currency == "EUR"

@@ -113,7 +113,7 @@ def where_used(workspace: Workspace, kind: str, key: str) -> list[Use]:
             if key in _named(row.text, kind)
         ]
         found += _in_answers(record_rows.answers_naming(connection, key), kind, key)
-        for quote in quote_rows.quote_rows(connection):
+        for quote in (one for one in quote_rows.quote_rows(connection) if key in one.json):
             kept = json.loads(quote.json)
             if _in_offer(kept, kind, key):
                 title = str(kept["outfit"].get("title", quote.outfit))

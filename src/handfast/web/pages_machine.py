@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from handfast.machines.shelf import Shelf
 from handfast.machines.tractor import Machine
 from handfast.physics.linkage_fit import Sheet, sheet_of
 from handfast.quantities.showing import show
@@ -59,22 +58,10 @@ class LinkagePart:
     measured: bool
 
 
-class _Kept:
-    """A record by identity: a fit takes long enough to be kept."""
-
-    def __init__(self, machine: Machine) -> None:
-        self.machine = machine
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Kept) and other.machine is self.machine
-
-    def __hash__(self) -> int:
-        return id(self.machine)
-
-
 @lru_cache(maxsize=256)
-def _linkage(kept: _Kept, system: str) -> LinkagePart | None:
-    machine = kept.machine
+def _linkage(record: str, system: str) -> LinkagePart | None:
+    """By the record's text: a fit takes long enough to be kept, whatever else on the shelf is changed."""
+    machine = Machine.model_validate_json(record)
     if any(True for _ in fit_gaps(machine)):
         return None
     made = guess(machine)
@@ -122,16 +109,15 @@ def _height(row: dict[str, float | None], system: str) -> HeightRow:
     return HeightRow(_figure(row["pin_z"], "m", system), tuple(cells))
 
 
-def linkage_part(on: Shelf, record: Machine, system: str) -> LinkagePart | None:
+def linkage_part(record: Machine, system: str) -> LinkagePart | None:
     """What the sheet and measured pins say of a machine's linkage; None where there is nothing to compute from.
 
     Args:
-        on: the shelf, whose own record is taken where it is the same: what was fitted once is kept.
         record: the machine.
         system: us or metric.
 
     Returns:
         The part of its page.
     """
-    kept = on.machines.get(record.id)
-    return _linkage(_Kept(kept if kept is not None and kept == record else record), system)
+    own = record.model_copy(update={"id": "", "name": "", "notes": "", "serial": ""})
+    return _linkage(own.model_dump_json(exclude_defaults=True), system)

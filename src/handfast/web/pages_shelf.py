@@ -121,7 +121,7 @@ def _record(desk: Desk, folder: Folder, key: str, system: str) -> dict[str, Any]
         "uses": uses,
         "events": [(when(one.at), one) for one in events[:SHOWN_EVENTS]],
         "older": max(len(events) - SHOWN_EVENTS, 0),
-        "linkage": linkage_part(on, record, system) if isinstance(record, Machine) else None,
+        "linkage": linkage_part(record, system) if isinstance(record, Machine) else None,
         "is_machine": isinstance(record, Machine),
     }
 
