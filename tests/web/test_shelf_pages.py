@@ -147,6 +147,8 @@ def test_a_figure_outside_its_class_is_asked_about(desk) -> None:
     assert "Is this right?" not in told(desk, "/shelf/machines/thimble-24")
     given = form(desk, "/shelf/machines/thimble-24/edit")
     assert desk.post("/shelf/machines/thimble-24/edit", **{**given, "wheelbase": "95"}).status_code == 303
+    listed = told(desk, "/shelf?only=machines")
+    assert "Umberfold Thimble 24 1 figure asked about" in listed and "Thimble 19 1 figure" not in listed
     text = told(desk, "/shelf/machines/thimble-24")
     asked = text[text.index("Is this right?") :][:400]
     assert "wheelbase: 7 ft 11 in; expected" in asked and "Look at the sheet again" in asked
@@ -452,3 +454,26 @@ def test_every_entry_of_a_record_has_words_of_its_own() -> None:
 
     named = set().union(*(all_of(model, set()) for model in (Machine, Attachment, Part, shelving.MODELS["price_book"])))
     assert named - set(_words()) == set()
+
+
+def test_ten_thousand_letters_are_kept_and_one_more_is_refused_and_not_lost(desk) -> None:
+    path = "/shelf/parts/third-function-open/edit"
+    long = "ש" * 10_000
+    assert desk.post(path, **{**form(desk, path), "notes": long}).status_code == 303
+    found = record_of(desk, "part", "third-function-open")
+    assert isinstance(found, Part) and found.notes == long
+    refused = desk.post(path, **{**form(desk, path), "notes": long + "x"})
+    assert refused.status_code == 422 and "at most 10000 characters" in refused.text
+    assert Form(refused.text).fields["notes"] == long + "x"
+
+
+def test_a_form_without_its_token_or_with_nonsense_stores_nothing(desk) -> None:
+    before = counter.newest_change(workspace(desk))
+    assert desk.client.post("/shelf/machines/thimble-24/edit", data={"name": "x"}).status_code == 403
+    assert desk.client.post("/settings/house", data={"dealer": "x"}).status_code == 403
+    for nonsense in ({"version": "-1"}, {"version": "9" * 40}, {"version": "x", "units": "cubits"}, {}):
+        assert desk.post("/shelf/machines/thimble-24/edit", **nonsense).status_code in (409, 422), nonsense
+    odd = {"mass[0]": "1", "loader.linkage.pins[999].x": "1", "with[0]": "a", "how:": "x", "[0]": "y", "more:": "z"}
+    assert desk.post("/shelf/machines/thimble-24/edit", act="more:town", **odd).status_code in (200, 409, 422)
+    assert desk.post("/shelf/machines/thimble-24/edit", act="text", toml="= = =").status_code == 422
+    assert counter.newest_change(workspace(desk)) == before

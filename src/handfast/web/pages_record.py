@@ -159,7 +159,7 @@ def _sent(request: Request, desk: Desk, given: Mapping[str, str]) -> Sent:
     base = json.loads(before) if before else {}
     fields = cleaned({name: text for name, text in given.items() if name not in (*ACTS, "copied")})
     text = given.get("toml")
-    text = None if text is None else text.replace("\r\n", "\n")[:200_000]
+    text = None if text is None else text.replace("\r\n", "\n")
     base = base if key else copy_of(base)
     return Sent(folder, key, seen, system if system in UNITS else "us", base, fields, text)
 

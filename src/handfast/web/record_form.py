@@ -18,7 +18,6 @@ from handfast.web.record_fields import MOST_ROWS, Block, Slot, blocks
 HOW = "how:"  # before the place of a quantity: the name of its origin's field
 INDEX = re.compile(r"\[(\d+)\]")
 MORE = 5  # rows that "more rows" adds
-MOST_TEXT = 10_000
 Data = dict[str, Any]
 
 
@@ -111,7 +110,7 @@ def slots_of(drawn: list[Block]) -> Iterator[Slot]:
 
 def cleaned(given: Mapping[str, str]) -> dict[str, str]:
     """A form's texts without what no keyboard writes, and without gaps in its lists."""
-    tidy = {name: CONTROL.sub("", text.replace("\r\n", "\n"))[:MOST_TEXT] for name, text in given.items()}
+    tidy = {name: CONTROL.sub("", text.replace("\r\n", "\n")) for name, text in given.items()}
     filled: dict[str, set[int]] = {}
     for name, text in tidy.items():
         found = INDEX.search(name)

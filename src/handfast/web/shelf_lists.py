@@ -11,6 +11,7 @@ from urllib.parse import quote
 from handfast.machines.attachment import Attachment
 from handfast.machines.part import Part
 from handfast.machines.tractor import CLASSES, Machine
+from handfast.outfits.outliers import outliers
 from handfast.quantities.estimate import Estimate
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show_estimate
@@ -32,6 +33,7 @@ class Row:
     cells: tuple[str, ...]
     by: tuple[Any, ...]
     address: str
+    asked: int = 0  # figures that are asked about
 
 
 @dataclass(frozen=True)
@@ -193,7 +195,10 @@ def lists_of(records: Held, system: str, currency: str, find: str, only: str, so
     for record, retired in records:
         name = _list_of(record)
         folder, cells = made[name]
-        row = _row(cells(record, system, currency), f"/shelf/{folder}/{quote(record.id, safe='')}")
+        cells_of = cells(record, system, currency)
+        texts, by = tuple(text for text, _ in cells_of), tuple(by for _, by in cells_of)
+        asked = 0 if isinstance(record, Part) else len(outliers(record, system))
+        row = Row(texts, by, f"/shelf/{folder}/{quote(record.id, safe='')}", asked)
         text = " ".join((record.id, *row.cells)).casefold()
         if all(word in text for word in wanted):
             kept[name][retired].append(row)
@@ -213,10 +218,6 @@ def _list_of(record: Machine | Attachment | Part) -> str:
     if isinstance(record, Attachment):
         return "attachments"
     return "ballast" if record.kind == "ballast" else "parts"
-
-
-def _row(cells: list[Cell], address: str) -> Row:
-    return Row(tuple(text for text, _ in cells), tuple(by for _, by in cells), address)
 
 
 def _in_order(rows: list[Row], columns: tuple[Column, ...], key: str, down: bool) -> tuple[Row, ...]:
