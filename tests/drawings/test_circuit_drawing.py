@@ -23,7 +23,7 @@ from handfast.drawings.from_outfit import circuit_view_of, feed_of, hose_plan_vi
 from handfast.drawings.hose_plan import HosePlanView, PoseView, hose_plan_drawing, hose_plan_words
 from handfast.drawings.hydraulic_symbols import diverter, valve
 from handfast.drawings.inks import LETTERS, Letter
-from handfast.drawings.svg import Group, Item, Stroke, in_lines, text_width
+from handfast.drawings.svg import GOES_ON, Group, Item, Stroke, in_lines, text_width
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import demo_inquiries, demo_shelf
 from handfast.machines.shelf import Shelf
@@ -279,6 +279,6 @@ def test_clamps_stand_every_sixty_centimetres() -> None:
 def test_lines_are_broken_at_words() -> None:
     text = "a hose that is far too long to stand in one line of a small drawing"
     lines = in_lines(text, 120.0, Letter.NOTE)
-    assert " ".join(lines) == text
+    assert " ".join(line.removesuffix(GOES_ON) for line in lines) == text
     assert all(text_width(line, Letter.NOTE) <= 120 for line in lines)
     assert in_lines("", 100.0, Letter.NOTE) == []

@@ -22,7 +22,7 @@ PIECES = {"logs": "log", "root_raking": "brush"}  # where a work's word is not t
 ROUND_PIECES = ("log", "bundle", "rock", "round_bales", "stumps")
 CARRIERS = ("pinned", "universal_plate", "universal_plate_narrow")
 CORE = ("wheelbase", "pivot_x", "pivot_z", "boom", "height_down", "height_max")
-LABEL = 34  # letters of a label on a drawing
+LABEL = 200  # letters of a title that is spoken
 
 
 @dataclass(frozen=True)
@@ -116,7 +116,7 @@ def side_view_of(advice: Advice, one: OutfitAdvice, system: str, piece: float | 
         arm_label="arms at full height" if height >= v["height_max"] - 0.01 else "arms as high as they may go",
         ghost_label="furthest forward:",
         ghost_note="axle loads, ballast",
-        title=plain(f"{advice.machine or 'Tractor'} with {one.title}", 120),
+        title=plain(f"{advice.machine or 'Tractor'} with {one.title}", 2 * LABEL),
     )
 
 

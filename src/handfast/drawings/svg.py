@@ -28,6 +28,9 @@ Paint = Fill | Hatch | None
 
 MARKER = "\x00"
 """Stands for the ids' prefix until the text, and so its checksum, is known; no lettering can hold it."""
+GOES_ON = "\u200b"
+"""Ends a line that goes on in the next; it takes no room."""
+SPARE = 0.88
 FAMILY = "Alegreya Sans, Hand Lettering"
 
 
@@ -142,15 +145,19 @@ def text_width(text: str, letter: Letter) -> float:
 
 
 def in_lines(text: str, room: float, letter: Letter) -> list[str]:
-    """Words broken into lines that are no wider than the room, px; a longer word stands alone."""
+    """Words broken into lines no wider than the room, px; a longer word stands alone.
+
+    Another language needs more letters for the same, so a share of the room stays free; a line that goes on in the
+    next ends with a mark that is not seen.
+    """
     lines: list[str] = []
     for word in text.split():
         longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, letter) <= room:
+        if lines and text_width(longer, letter) <= SPARE * room:
             lines[-1] = longer
         else:
             lines.append(word)
-    return lines
+    return [*(line + GOES_ON for line in lines[:-1]), *lines[-1:]]
 
 
 def _paint(fill: Paint, mode: Mode, prefix: str) -> str:

@@ -26,12 +26,14 @@ from handfast.counter.verbs import Workspace
 from handfast.data.release import TABLES, VERSION
 from handfast.drawings.marks_small import dagger, verdict_mark
 from handfast.drawings.quick_attach_pictures import quick_attach_picture
+from handfast.language.phrasebook import LANGUAGES, Speaker
 from handfast.machines.inquiry import Inquiry
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 from handfast.web.glossary import entry
 from handfast.web.guard import remember, token_for, token_is_good
 from handfast.web.kept import Drawn
+from handfast.web.tongue import Tongue, language_of, told
 
 HERE = Path(__file__).parent
 UNITS = ("us", "metric")
@@ -50,6 +52,11 @@ class Desk:
     templates: Environment
     reckons: Semaphore = field(default_factory=lambda: Semaphore(1))
     drawn: Drawn = field(default_factory=Drawn)
+    tongue: Tongue = field(default_factory=Tongue)
+
+    def speaker(self, language: str) -> Speaker | None:
+        """Who tells texts in a language; None where that is English."""
+        return None if language == "en" else self.tongue.speaker(language, counter.shelf(self.workspace))
 
     def answer(self, number: int, inquiry: Inquiry, system: str) -> Advice:
         """The advice, reckoned by one thread at a time so that the pages stay quick."""
@@ -127,13 +134,21 @@ def page(request: Request, template: str, status: int = 200, **given: Any) -> Re
         token=token_for(desk.key, request),
         units=units_of(request),
         ink=ink_of(request),
+        language=language_of(request),
+        languages=LANGUAGES,
         bare_keys=request.cookies.get("keys", "on") != "off",
         **given,
     )
-    response = HTMLResponse(text, status)
-    response.headers["vary"] = "HX-Request"
+    response = drawn_page(request, text, status)
+    response.headers["vary"] = "HX-Request, Accept-Language"
     remember(request, response)
     return response
+
+
+def drawn_page(request: Request, text: str, status: int = 200, headers: Mapping[str, str] | None = None) -> Response:
+    """What was drawn, in the visitor's language."""
+    language = language_of(request)
+    return HTMLResponse(told(text, desk_of(request).speaker(language), language), status, headers)
 
 
 def is_part(request: Request) -> bool:

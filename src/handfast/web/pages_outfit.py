@@ -10,7 +10,7 @@ from typing import Any
 from markupsafe import Markup
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from handfast.advice.as_json import to_json
 from handfast.advice.result import Advice, OutfitAdvice
@@ -25,7 +25,7 @@ from handfast.outfits.jaw_range import attachment_of, piece_takes
 from handfast.outfits.lay import as_measured
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show, show_slope
-from handfast.web.desk import Desk, desk_of, form_of, number_in, off_loop, page, units_of
+from handfast.web.desk import Desk, desk_of, drawn_page, form_of, number_in, off_loop, page, units_of
 from handfast.web.drawn import (
     CURL_LEAST,
     CURL_MOST,
@@ -263,7 +263,7 @@ async def drawing_part(request: Request) -> Response:
         drawn = scene(advice, outfit, system, _another(outfit, asked.piece, system))
         return side_and_chart(drawn, asked.height, asked.curl, asked.lid, width)
 
-    return HTMLResponse(await off_loop(draw))
+    return drawn_page(request, await off_loop(draw))
 
 
 @lru_cache(maxsize=64)

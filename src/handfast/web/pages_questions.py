@@ -12,7 +12,7 @@ from typing import Any
 from markupsafe import Markup
 from starlette.exceptions import HTTPException
 from starlette.requests import Request as Asked
-from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from handfast.advice.requests import FIRST, Request, requests_of
 from handfast.counter import letters
@@ -28,7 +28,7 @@ from handfast.store.inquiry_rows import InquiryRow
 from handfast.store.letter_rows import LetterRow
 from handfast.web.answers_back import Answer, answer_line, message, one_answer, read_answers
 from handfast.web.asking import REPLIES
-from handfast.web.desk import HERE, Desk, desk_of, form_of, number_in, off_loop, page, units_of
+from handfast.web.desk import HERE, Desk, desk_of, drawn_page, form_of, number_in, off_loop, page, units_of
 from handfast.web.facts_in import store_answers
 from handfast.web.fields import field_at
 from handfast.web.pages_inquiry import when
@@ -178,7 +178,7 @@ async def questions_file(request: Asked) -> Response:
     text = _customer_page(desk, requests, number, alone=True)
     name = f"questions-{number}.html"
     headers = {"content-disposition": f'attachment; filename="{name}"', "content-security-policy": "sandbox"}
-    return HTMLResponse(text, headers=headers)
+    return drawn_page(request, text, headers=headers)
 
 
 async def questions_sheet(request: Asked) -> Response:
@@ -187,7 +187,7 @@ async def questions_sheet(request: Asked) -> Response:
     _, requests = await off_loop(_asked_now, desk, number, units_of(request))
     if not requests:
         raise HTTPException(404, "There is nothing to ask.")
-    return HTMLResponse(_customer_page(desk, requests, number, sheet=True))
+    return drawn_page(request, _customer_page(desk, requests, number, sheet=True))
 
 
 def _customer_page(desk: Desk, requests: tuple[Request, ...], number: int, **how: Any) -> str:
@@ -224,10 +224,10 @@ async def customer_page(request: Asked) -> Response:
     desk, secret = desk_of(request), request.path_params["secret"]
     row = await off_loop(letters.opened, desk.workspace, secret)
     if row is None:
-        return _closed(desk)
+        return _closed(request, desk)
     given = {one.fact: one.words for one in read_answers(row.answers, Shelf())}
     text = _customer_page(desk, letters.requests_in(row), row.inquiry, sent=row.answered, given=given)
-    return _private(HTMLResponse(text))
+    return _private(drawn_page(request, text))
 
 
 async def customer_answers(request: Asked) -> Response:
@@ -235,13 +235,13 @@ async def customer_answers(request: Asked) -> Response:
     desk, secret = desk_of(request), request.path_params["secret"]
     row = await off_loop(letters.opened, desk.workspace, secret)
     if row is None:
-        return _closed(desk)
+        return _closed(request, desk)
     form = await request.form(max_fields=30, max_files=0)
     given = {name: value for name, value in form.items() if isinstance(value, str)}
     lines = "\n".join(_lines(letters.requests_in(row), given))
     kept = await off_loop(letters.answer_letter, desk.workspace, secret, lines)
     if not kept:
-        return _closed(desk)
+        return _closed(request, desk)
     if "application/json" in request.headers.get("accept", ""):
         return _private(JSONResponse({"kept": True}))
     return _private(RedirectResponse(f"/a/{secret}", 303))
@@ -258,9 +258,9 @@ def _lines(requests: tuple[Request, ...], given: Mapping[str, str]) -> list[str]
     return lines
 
 
-def _closed(desk: Desk) -> Response:
+def _closed(request: Asked, desk: Desk) -> Response:
     text = desk.templates.get_template("questions_closed.html").render(dealer=settings(desk.workspace).name)
-    return _private(HTMLResponse(text, 404))
+    return _private(drawn_page(request, text, 404))
 
 
 def _private(response: Response) -> Response:

@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from handfast.counter import house, shelving
+from handfast.language.phrasebook import LANGUAGES
 from handfast.machines.faults import Fault, Faults
 from handfast.machines.fields import Record
 from handfast.machines.price_book import PriceBook
@@ -27,6 +28,7 @@ from handfast.web.record_view import events_of
 BOOK = "book:"  # before the names of the price book's fields
 TERMS = ("currency", "valid_days", "labour_rate", "field_rate", "tax", "discount", "deposit", "restocking")
 FIELDS = 200
+CHOICES = (("units", UNITS), ("ink", INKS), ("keys", ("on", "off")), ("lang", tuple(LANGUAGES)))
 
 
 async def settings_page(request: Request) -> Response:
@@ -103,13 +105,13 @@ def _again(model: type[Settings] | type[PriceBook], given: Mapping[str, str], sy
 
 
 async def look(request: Request) -> Response:
-    """Units, ink and bare keys of this browser."""
+    """Units, language, ink and bare keys of this browser."""
     given = await form_of(request)
     back = given.get("back", "/")
     if not back.startswith("/") or back.startswith(("//", "/\\")) or any(c < " " for c in back):
         back = "/"
     response = RedirectResponse(back, 303)
-    for name, allowed in (("units", UNITS), ("ink", INKS), ("keys", ("on", "off"))):
+    for name, allowed in CHOICES:
         if given.get(name) in allowed:
             response.set_cookie(name, given[name], max_age=31_536_000, samesite="lax", path="/", httponly=True)
     return response

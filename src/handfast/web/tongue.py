@@ -1,0 +1,54 @@
+"""The visitor's language: chosen at the foot of a page, or else the browser's; a drawn page is told in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from starlette.requests import Request
+
+from handfast.language.markup import translate_markup
+from handfast.language.names import Names
+from handfast.language.phrasebook import LANGUAGES, Speaker, book_of
+from handfast.machines.shelf import Shelf
+
+
+@dataclass
+class Tongue:
+    """What tells pages in a language, with the names on the shelf kept as they are."""
+
+    shelf: Shelf | None = None
+    names: Names = field(default_factory=lambda: Names(()))
+
+    def speaker(self, language: str, shelf: Shelf) -> Speaker | None:
+        """Who tells texts in a language; None where that is English."""
+        book = book_of(language)
+        if book is None:
+            return None
+        if self.shelf is not shelf:
+            self.names, self.shelf = Names(names_on(shelf)), shelf
+        return Speaker(book, self.names)
+
+
+def names_on(shelf: Shelf) -> Iterator[str]:
+    """Every name that a shelf gives its records."""
+    for records in (shelf.machines, shelf.attachments, shelf.parts):
+        for record in records.values():
+            yield from (str(getattr(record, name, None) or "") for name in ("name", "maker", "model", "supplier"))
+
+
+def language_of(request: Request) -> str:
+    """The visitor's language: the one chosen, or else the first of the browser's that the pages speak."""
+    chosen = request.cookies.get("lang", "")
+    if chosen in LANGUAGES:
+        return chosen
+    for one in request.headers.get("accept-language", "").split(","):
+        tag, _, how = one.strip().partition(";")
+        if tag[:2].lower() in LANGUAGES and how.replace(" ", "") != "q=0":
+            return tag[:2].lower()
+    return "en"
+
+
+def told(text: str, speaker: Speaker | None, language: str) -> str:
+    """A drawn page, or a part of one, in a language."""
+    return text if speaker is None else translate_markup(text, speaker, language)

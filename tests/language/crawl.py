@@ -1,0 +1,218 @@
+"""Everything that Handfast says of the demonstration: every page, paper and terminal text, in one language.
+
+By itself it prints what the second language does not know yet, most met first:
+
+    PYTHONPATH=src python tests/language/crawl.py
+"""
+
+from __future__ import annotations
+
+import tempfile
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+from starlette.testclient import TestClient
+
+from handfast.counter import letters
+from handfast.counter import verbs as counter
+from handfast.documents.kinds import KINDS
+from handfast.machines.reading import demo_inquiries, demo_shelf
+from handfast.web.app import create_app
+from handfast.web.pages_questions import _asked_now
+from handfast.web.pages_reckoning import CHAPTERS
+
+CALLS = range(1, 9)
+PART = {"hx-request": "true"}
+TYPED = ("nothing-there", "zebra 9 flurbs", "oak", "H99")
+"""What the crawl itself types, and the pages say back."""
+
+
+class Visit:
+    """A visitor of the demonstration's pages with a language and units."""
+
+    def __init__(self, home: Path, language: str, units: str = "us") -> None:
+        self.app = create_app(home)
+        cookies = {"units": units, "lang": language}
+        self.client = TestClient(self.app, base_url="http://127.0.0.1", follow_redirects=False, cookies=cookies)
+
+    def token(self) -> str:
+        text = self.client.get("/about").text
+        return text.split('name="token" value="', 1)[1].split('"', 1)[0]
+
+    def get(self, address: str, **how: Any) -> str:
+        return self.client.get(address, **how).text
+
+    def post(self, address: str, how: Mapping[str, str] | None = None, **fields: str) -> Any:
+        return self.client.post(address, data={"token": self.token(), **fields}, headers=dict(how or {}))
+
+
+def outfits(visit: Visit, call: int, most: int = 3) -> list[str]:
+    """Addresses of a call's leading outfits, and of one that does not hold."""
+    workspace = visit.app.state.desk.workspace
+    every = counter.answer(workspace, call).outfits
+    chosen = [*every[:most], *[one for one in every[most:] if one.verdict == "does not fit"][:1]]
+    return [f"/inquiries/{call}/outfits/{quote(one.id, safe='')}" for one in chosen]
+
+
+def addresses(visit: Visit) -> Iterator[tuple[str, str]]:
+    """Every page and state of a page: its address and what is there."""
+    fixed = [
+        "/", "/?find=oak", "/?find=nothing-there", "/inquiries/new", "/inquiries/new?as=text", "/shelf",
+        "/shelf?find=thimble", "/shelf?find=nothing-there", "/quotes", "/quotes/1", "/quotes/1/as-built", "/comebacks",
+        "/comebacks/1", "/orders/1", "/comebacks/new?tag=1", "/about", "/calibration", "/reckoning",
+        "/reckoning/thread", "/reckoning/thread?od=0.81", "/reckoning/thread?od=0.81&tpi=14&taper=no",
+        "/reckoning/thread?od=24+lb", "/reckoning/thread?od=200", "/nothing", "/a/nothing", "/inquiries/99",
+        "/inquiries/1/questions.html", "/inquiries/1/outfits/none",
+    ]  # fmt: skip
+    for address in fixed:
+        yield address, visit.get(address)
+    from handfast.advice.comeback import symptoms
+
+    for one in symptoms():
+        address = f"/comebacks/new?tag=1-H1&symptom={one.id}"
+        yield address, visit.get(address)
+    for chapter in CHAPTERS:
+        for end in ("", "?as=text"):
+            yield f"/reckoning/{chapter}{end}", visit.get(f"/reckoning/{chapter}{end}")
+    shelf = demo_shelf()
+    for machine in shelf.machines:
+        yield f"/shelf/machines/{machine}", visit.get(f"/shelf/machines/{machine}")
+    yield from called(visit)
+
+
+def called(visit: Visit) -> Iterator[tuple[str, str]]:
+    """The pages of every call."""
+    for call in CALLS:
+        at = f"/inquiries/{call}"
+        for end in ("", "/edit", "/edit?as=text", "/first", "/questions", "/questions/sheet", "/questions.html"):
+            yield at + end, visit.get(at + end)
+        for address in outfits(visit, call):
+            yield address, visit.get(address)
+            yield address + "?height=40&curl=-12&lid=20&piece=9", visit.get(address + "?height=40&curl=-12&lid=20")
+            yield address + "/depth", visit.get(address + "/depth")
+            yield address + "/drawing", visit.get(address + "/drawing?height=30&curl=10&size=small")
+
+
+def refused(visit: Visit) -> Iterator[tuple[str, str]]:
+    """What is said to what can't be taken, and what is kept after something was given."""
+    post = visit.post
+    new = {"machine.engine_power": "24 lb", "site.slope": "30", "work[0].diameter": "x", "machine.class": "nothing"}
+    yield "new, faults", post("/inquiries", **new).text
+    yield "text, faults", post("/inquiries", toml='[machine]\npin_hieght = "3 ft"\n[work').text
+    yield "text, faults 2", post("/inquiries", toml='[machine]\nlaoder = 3\nmass = "4 ft"\nname = 4').text
+    yield "line, fault", post("/inquiries/1/facts", line="zebra 9 flurbs").text
+    yield "line, fault 2", post("/inquiries/1/facts", how=PART, line="gate 5 lb").text
+    yield "state, fault", post("/inquiries/1/state", state="none").text
+    yield "order, fault", post("/orders/1/state", state="none").text
+    yield "no tag", post("/comebacks", tag="").text
+    for tag in ("", "x", "9", "1-H99"):
+        yield f"tag {tag}", visit.get(f"/comebacks/new?tag={tag}")
+    yield "hose, faults", post("/comebacks", tag="1", symptom="short_at_dump", look="short_at_dump_1").text
+    yield "hose, fault", post("/comebacks", tag="1-H1", symptom="short_at_dump", look="", missing="4 lb").text
+    yield "built, faults", post("/quotes/1/as-built", made="no", relief="4 ft", hours="x").text
+    yield "outcome, fault", post("/quotes/1/outcome", became="returned", why="", payload="4 ft").text
+    yield "reckoned, fault", post("/reckoning/lift", toml="pins = 4\nx = [").text
+    yield "not a form", visit.client.post("/settings", content="x").text
+    yield "no token", visit.client.post("/settings", data={"token": "x"}).text
+    yield "pose", visit.get(outfits(visit, 1)[0] + "?height=x")
+    yield (
+        "pasted",
+        post("/inquiries/7/questions", act="read", pasted="1 quick attach: pins\n2 mass: 900 lb\n9 x: y").text,
+    )
+    yield "no act", post("/inquiries/7/questions", act="x").text
+    post("/quotes/1/outcome", became="fitted", payload="440 lb", hours="4 h", notes="")
+    for address in ("/quotes/1", "/calibration"):
+        yield f"{address}, told", visit.get(address)
+    desk = visit.app.state.desk
+    _, requests = _asked_now(desk, 7, "us")
+    secret, _ = letters.send_questions(desk.workspace, 7, requests)
+    yield "letter", visit.get(f"/a/{secret}")
+    visit.client.post(f"/a/{secret}", data={"words-1": "I don't know"})
+    yield "letter, answered", visit.get(f"/a/{secret}")
+    yield "letters", visit.get("/inquiries/7/questions")
+
+
+def pages(home: Path, language: str, units: str = "us") -> Iterator[tuple[str, str]]:
+    """Every page in a language."""
+    visit = Visit(home, language, units)
+    visit.post(outfits(visit, 1)[0] + "/quote")
+    visit.post("/comebacks", tag="1", symptom="leaks", look="leaks_1")
+    yield from addresses(visit)
+    yield from refused(visit)
+
+
+def demo_home(home: Path) -> Path:
+    """A workspace filled with the demonstration in an empty folder."""
+    workspace = counter.open_workspace(home)
+    assert counter.fill_demo(workspace)
+    workspace.engine.dispose()
+    return home
+
+
+def papers(press: Callable[..., Any]) -> None:
+    """Have every paper of the demonstration's leading outfits made; `press` is told the values of each."""
+    from handfast.advice.advise import advise
+    from handfast.documents import fit_sheet, hose_tags, quotation, seat_card, work_paper
+    from handfast.documents.papers import paper_of
+    from handfast.documents.work_paper import Options
+
+    modules = (fit_sheet, hose_tags, quotation, seat_card, work_paper)
+    shelf = demo_shelf()
+    before = [module.press for module in modules]
+    for module in modules:
+        module.press = press
+    try:
+        for inquiry in demo_inquiries().values():
+            advice = advise(inquiry, shelf)
+            for one in advice.outfits[:3]:
+                for kind in KINDS:
+                    paper_of(kind, advice, one.id, inquiry, shelf, Options(number="1", made="2026-03-04"))
+                quotation.quotation(advice, one.id, number="1", made="2026-03-04", valid_until="2026-04-04")
+                for declined in (True, False):
+                    terms = quotation.Terms(ballast_accepted=not declined)
+                    quotation.quotation(advice, one.id, number="1", terms=terms)
+                if one.verdict != "does not fit":
+                    try:
+                        seat_card.seat_card(advice, one.id, number="1")
+                    except ValueError:
+                        continue
+    finally:
+        for module, own in zip(modules, before, strict=True):
+            module.press = own
+
+
+def strings(value: Any, at: str = "") -> Iterator[tuple[str, str]]:
+    """Every string in a paper's values with its place."""
+    if isinstance(value, str):
+        yield at, value
+    elif isinstance(value, Mapping):
+        for name, one in value.items():
+            yield from strings(one, f"{at}.{name}")
+    elif isinstance(value, list | tuple):
+        for one in value:
+            yield from strings(one, at)
+
+
+def untranslated(told: Iterator[tuple[str, str]], language: str = "es") -> Counter[str]:
+    """What of the pages' texts the language's book does not know, and how often it is met."""
+    from handfast.language.markup import texts_of
+    from handfast.language.names import Names
+    from handfast.language.phrasebook import Speaker, book_of
+    from handfast.web.tongue import names_on
+
+    book, found = book_of(language), Counter[str]()
+    assert book is not None
+    speaker = Speaker(book, Names(names_on(demo_shelf())))
+    for _, page in told:
+        for text in texts_of(page):
+            found.update(speaker.read(text).missing)
+    return found
+
+
+if __name__ == "__main__":
+    with tempfile.TemporaryDirectory() as folder:
+        for words, count in untranslated(pages(demo_home(Path(folder)), "en")).most_common():
+            print(f"{count:5} {words}")
