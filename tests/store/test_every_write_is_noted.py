@@ -10,7 +10,11 @@ import handfast.store as store
 
 FOLDER = Path(store.__file__).parent
 WRITES = {"insert", "update", "delete"}
-NOT_RECORDS = {"note_change", "keep_advice"}  # the log itself; an answer, which can be reckoned again at any time
+NOT_RECORDS = {
+    "note_change",
+    "note_changes",
+    "keep_advice",
+}  # the log itself; an answer, which can be reckoned again at any time
 
 
 def calls(node: ast.AST) -> set[str]:
@@ -20,7 +24,7 @@ def calls(node: ast.AST) -> set[str]:
 def unnoted(text: str) -> Iterator[str]:
     """Names of functions that write rows and neither note it nor are only called by one that does."""
     functions = [one for one in ast.parse(text).body if isinstance(one, ast.FunctionDef)]
-    noted = {one.name for one in functions if "note_change" in calls(one)}
+    noted = {one.name for one in functions if {"note_change", "note_changes"} & calls(one)}
     for one in functions:
         callers = [other for other in functions if one.name in calls(other)]
         by_noted = one.name.startswith("_") and callers and all(other.name in noted for other in callers)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
@@ -41,6 +42,16 @@ def note_change(
     """Add an entry to the log; `step` says where it was an undo or a redo."""
     row = {"at": now(), "who": who, "table_name": table, "key": key, "before": before, "after": after, "step": step}
     connection.execute(insert(changes).values(row))
+
+
+def note_changes(
+    connection: Connection, who: str, table: str, entries: Sequence[tuple[str, str | None, str | None]]
+) -> None:
+    """Add many entries about one table: key, before, after."""
+    at = now()
+    rows = [{"at": at, "who": who, "table_name": table, "key": k, "before": b, "after": a} for k, b, a in entries]
+    if rows:
+        connection.execute(insert(changes), rows)
 
 
 def newest_change(connection: Connection, table: str | None = None) -> int:

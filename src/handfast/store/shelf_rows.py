@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from sqlalchemy import Connection, func, insert, select, text, update
+from sqlalchemy import Connection, bindparam, func, insert, select, text, update
 
 from handfast.machines.shelf import Shelf
-from handfast.store.change_rows import newest_change, note_change
+from handfast.store.change_rows import newest_change, note_change, note_changes
 from handfast.store.shelf_records import (
     BUILT,
     LEARNT,
@@ -68,6 +68,26 @@ def records(connection: Connection, kinds: Iterable[str] | None = None) -> list[
     if kinds is not None:
         asked = asked.where(row.kind.in_(list(kinds)))
     return [(kind, key, record, bool(retired)) for kind, key, record, retired in connection.execute(asked)]
+
+
+def put_many(connection: Connection, rows: Sequence[tuple[str, str, str]], who: str) -> list[str | None]:
+    """Put many records on the shelf in few statements; returns what stood there before, None where nothing did."""
+    there = {(kind, key): (record, out) for kind, key, record, out in records(connection)}
+    last = connection.scalar(select(func.max(shelf_table.c.place))) or 0
+    fresh = [one for one in rows if one[:2] not in there]
+    other = [one for one in rows if one[:2] in there and there[one[:2]] != (one[2], False)]
+    if fresh:
+        new = [
+            {"kind": k, "id": i, "record": r, "place": last + n, "retired": 0} for n, (k, i, r) in enumerate(fresh, 1)
+        ]
+        connection.execute(insert(shelf_table), new)
+    if other:
+        here = (shelf_table.c.kind == bindparam("b_kind"), shelf_table.c.id == bindparam("b_id"))
+        changed = update(shelf_table).where(*here).values(record=bindparam("b_record"), retired=0)
+        connection.execute(changed, [{"b_kind": k, "b_id": i, "b_record": r} for k, i, r in other])
+    before = {key: None if out else record for key, (record, out) in there.items()}
+    note_changes(connection, who, "shelf", [(f"{k}/{i}", before.get((k, i)), r) for k, i, r in (*fresh, *other)])
+    return [before.get((kind, key)) for kind, key, _ in rows]
 
 
 def shelf_stamp(connection: Connection) -> int:

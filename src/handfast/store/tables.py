@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, MetaData, String, Table, Text
+from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text
 
 # Where an inquiry or a quote stands; the words are those of the counter.
 STATES = ("asked", "quoted", "waiting on caller", "ordered", "fitted", "closed")
 ORDER_STATES = ("ordered", "sent", "received", "fitted", "cancelled")
 CALL_STATES = ("on the line", "on hold", "rung off")
+IMPORT_STATES = ("waiting", "taken", "undone")
 QUOTE_STATES = ("draft", "sent", "accepted", "as built", "withdrawn")
 
 NAMES = {
@@ -177,6 +178,20 @@ promises = Table(
     Column("by", String(20), nullable=False),  # day, or day and time, by the clock of the house; "" where none was said
     Column("done", String(32)),  # when it was kept
     Column("created", String(32), nullable=False),
+imports = Table(
+    "imports",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("supplier", Text, nullable=False),
+    Column("digest", String(64), nullable=False),
+    Column("state", String(20), nullable=False),
+    Column("answers", Text, nullable=False),  # JSON; the newest of a supplier are offered for the next list
+    Column("done", Text, nullable=False),  # JSON: every record before and after
+    Column("created", String(32), nullable=False),
+    Column("taken", String(32), nullable=False),
+    Column("file", LargeBinary, nullable=False),  # as it came
+    _one_of("state", IMPORT_STATES),
     sqlite_autoincrement=True,
 )
 
