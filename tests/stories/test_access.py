@@ -105,6 +105,7 @@ def addresses(browser, served: str) -> dict[str, str]:
         "questions out": "/inquiries/7/questions",
         "questions on a sheet": "/inquiries/7/questions/sheet",
         "closed link": "/a/nothing",
+        "lists": "/lists",
         "not there": "/nothing",
     }
 

@@ -191,6 +191,18 @@ for _chapter, _purpose in CHAPTERS.items():
     _add_chapter(_chapter, _purpose)
 
 
+@main.command(name="import")
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--supplier", default="", help="Whose list it is; what is answered is remembered for the next one.")
+@click.option("--answer", "answers", multiple=True, metavar="KEY=CHOICE", help="Answer a question; may be repeated.")
+@click.option("--take", is_flag=True, help="Put it on the shelf; without it, it is only looked at.")
+def bring(file: Path, supplier: str, answers: tuple[str, ...], take: bool) -> None:
+    """Bring a supplier's list in: CSV, XLSX, XLS or ODS, in any layout."""
+    from handfast.cli.list_page import bring_in
+
+    bring_in(home(), file, supplier, answers, take)
+
+
 @main.command()
 @click.option("--od", help="Outside diameter of a male thread, such as 20.7mm.")
 @click.option("--id", help="Inside diameter of a female thread.")

@@ -63,7 +63,7 @@ def _unpacked(data: bytes, name: str) -> zipfile.ZipFile:
         for part in packed.infolist():  # what a part says of its size is counted too
             if part.file_size and part.compress_size and part.file_size / part.compress_size > 50:
                 _counted(packed, part, name)
-    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, RuntimeError) as error:
+    except (zipfile.BadZipFile, OSError, ValueError, RuntimeError) as error:
         raise ListError(f"{name} is broken: it can't be unpacked.") from error
     return packed
 

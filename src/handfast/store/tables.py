@@ -178,6 +178,9 @@ promises = Table(
     Column("by", String(20), nullable=False),  # day, or day and time, by the clock of the house; "" where none was said
     Column("done", String(32)),  # when it was kept
     Column("created", String(32), nullable=False),
+    sqlite_autoincrement=True,
+)
+
 imports = Table(
     "imports",
     metadata,

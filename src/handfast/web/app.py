@@ -11,34 +11,16 @@ from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Mount, Route
+from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
 from handfast.counter.verbs import Workspace, open_workspace
 from handfast.machines.faults import Faults
-from handfast.web import (
-    pages_call,
-    pages_calls,
-    pages_care,
-    pages_depth,
-    pages_inquiry,
-    pages_measure,
-    pages_other,
-    pages_outcome,
-    pages_outfit,
-    pages_papers,
-    pages_questions,
-    pages_reckoning,
-    pages_record,
-    pages_settings,
-    pages_shelf,
-    pages_thread,
-)
 from handfast.web.desk import HERE, Desk, page, templates
 from handfast.web.guard import LIMIT, Guard, Hosts, TooLargeError, key_of
-from handfast.web.kept import kept
 from handfast.web.pages_questions import outside
+from handfast.web.routes import routes
 
 HOSTS = ("127.0.0.1", "localhost", "[::1]")  # names under which the pages answer: no other site can borrow them
 
@@ -91,92 +73,10 @@ def make_app(workspace: Workspace, hosts: tuple[str, ...] = HOSTS) -> Starlette:
         TooLargeError: too_large,
         Exception: failed,
     }
-    app = Starlette(routes=routes(), middleware=guards, exception_handlers=faults)  # type: ignore[arg-type]
+    found = [*routes(), Mount("/static", Static(directory=HERE / "static"))]
+    app = Starlette(routes=found, middleware=guards, exception_handlers=faults)  # type: ignore[arg-type]
     app.state.desk = Desk(workspace, key_of(workspace.home), templates())
     return app
-
-
-def _calls() -> list[Route]:
-    """Every address of a call and its outfits."""
-    at = "/inquiries/{number:int}"
-    outfit = at + "/outfits/{outfit}"
-    return [
-        Route("/", kept(pages_inquiry.inquiries_page)),
-        Route("/inquiries/new", kept(pages_inquiry.new_page)),
-        Route("/inquiries", pages_inquiry.take, methods=["POST"]),
-        Route(at, kept(pages_call.call_page)),
-        Route(at, pages_inquiry.take, methods=["POST"]),
-        Route(at + "/edit", kept(pages_inquiry.edit_page)),
-        Route(at + "/first", pages_inquiry.first_answer_part),
-        Route(at + "/facts", pages_call.change_facts, methods=["POST"]),
-        Route(at + "/state", pages_call.change_state, methods=["POST"]),
-        Route(at + "/json", pages_call.call_json),
-        Route(at + "/measure", kept(pages_measure.measure_page)),
-        Route(at + "/measure", pages_measure.take_measurement, methods=["POST"]),
-        Route(at + "/measure/{place:int}", pages_measure.change_measurement, methods=["POST"]),
-        Route(at + "/questions", pages_questions.questions_page),
-        Route(at + "/questions", pages_questions.act, methods=["POST"]),
-        Route(at + "/questions.html", pages_questions.questions_file),
-        Route(at + "/questions/sheet", pages_questions.questions_sheet),
-        Route("/a/{secret}", pages_questions.customer_page),
-        Route("/a/{secret}", pages_questions.customer_answers, methods=["POST"]),
-        *pages_calls.call_routes(),
-        Route(outfit, kept(pages_outfit.outfit_page)),
-        Route(outfit + "/drawing", pages_outfit.drawing_part),
-        Route(outfit + "/depth", kept(pages_depth.depth_part)),
-        Route(outfit + "/json", pages_outfit.outfit_json),
-        Route(outfit + "/{kind}.pdf", pages_papers.outfit_paper),
-        Route(outfit + "/quote", pages_outfit.make_quote, methods=["POST"]),
-    ]
-
-
-def routes() -> list[Route | Mount]:
-    """Every address."""
-    return [
-        *_calls(),
-        Route("/quotes", kept(pages_other.quotes_page)),
-        Route("/quotes/{number:int}.pdf", pages_other.quote_pdf),
-        Route("/quotes/{number:int}", kept(pages_other.quote_page)),
-        Route("/quotes/{number:int}/{kind}.pdf", pages_papers.quote_paper),
-        Route("/quotes/{number:int}/as-built", kept(pages_care.as_built_page)),
-        Route("/quotes/{number:int}/as-built", pages_care.take_as_built, methods=["POST"]),
-        Route("/comebacks", kept(pages_care.comebacks_page)),
-        Route("/comebacks", pages_care.take_comeback, methods=["POST"]),
-        Route("/comebacks/new", kept(pages_care.new_comeback_page)),
-        Route("/comebacks/{number:int}", kept(pages_care.comeback_page)),
-        Route("/orders/{number:int}", kept(pages_care.order_page)),
-        Route("/orders/{number:int}/state", pages_care.move_order, methods=["POST"]),
-        Route("/quotes/{number:int}/outcome", pages_outcome.say_outcome, methods=["POST"]),
-        Route("/calibration", kept(pages_outcome.calibration_page)),
-        *shelf_routes(),
-        Route("/reckoning", kept(pages_reckoning.reckoning_index)),
-        Route("/reckoning/thread", kept(pages_thread.thread_page)),
-        Route("/reckoning/{chapter}", kept(pages_reckoning.chapter_page)),
-        Route("/reckoning/{chapter}", pages_reckoning.chapter_answer, methods=["POST"]),
-        Route("/about", kept(pages_other.about_page)),
-        Route("/settings", pages_settings.look, methods=["POST"]),
-        Route("/health", pages_other.health),
-        Mount("/static", Static(directory=HERE / "static")),
-    ]
-
-
-def shelf_routes() -> list[Route]:
-    """The addresses of the shelf and of the settings."""
-    return [
-        Route("/shelf", kept(pages_shelf.shelf_page)),
-        Route("/shelf/price-book", kept(pages_shelf.record_page)),
-        Route("/shelf/price-book/edit", kept(pages_record.edit_page)),
-        Route("/shelf/price-book/edit", pages_record.take, methods=["POST"]),
-        Route("/shelf/{folder}/new", kept(pages_record.edit_page)),
-        Route("/shelf/{folder}/new", pages_record.take, methods=["POST"]),
-        Route("/shelf/{folder}/{id}", kept(pages_shelf.record_page)),
-        Route("/shelf/{folder}/{id}", pages_shelf.retire, methods=["POST"]),
-        Route("/shelf/{folder}/{id}/edit", kept(pages_record.edit_page)),
-        Route("/shelf/{folder}/{id}/edit", pages_record.take, methods=["POST"]),
-        Route("/settings", kept(pages_settings.settings_page)),
-        Route("/settings/house", pages_settings.take, methods=["POST"]),
-        Route("/glossary", kept(pages_settings.glossary_page)),
-    ]
 
 
 TITLES = {403: "Not taken", 404: "Not here", 405: "Not that way", 413: "Too large", 415: "Not taken", 422: "Not taken"}

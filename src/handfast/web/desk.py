@@ -162,9 +162,14 @@ async def form_of(request: Request, most: int = FIELDS_MOST) -> Mapping[str, str
         raise HTTPException(415, "A form is expected.")
     form: FormData = await request.form(max_fields=most)
     given = {name: value for name, value in form.items() if isinstance(value, str)}
-    if not token_is_good(desk_of(request).key, request, given.pop("token", "")):
-        raise HTTPException(403, "This form was not handed out to this browser, or its cookie is gone.")
+    token_holds(request, given.pop("token", ""))
     return given
+
+
+def token_holds(request: Request, token: str) -> None:
+    """403 where a form was not handed out to the browser that sends it."""
+    if not token_is_good(desk_of(request).key, request, token):
+        raise HTTPException(403, "This form was not handed out to this browser, or its cookie is gone.")
 
 
 def number_in(request: Request) -> int:
