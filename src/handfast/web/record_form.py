@@ -35,6 +35,12 @@ class Form:
         """How many things are to put right."""
         return sum(map(len, self.faults.values())) + len(self.rest)
 
+    @property
+    def to_mend(self) -> list[tuple[str, str]]:
+        """Label and element of each field that something is wrong with, in the order of the form."""
+        labels = labels_of(self.blocks)
+        return [(labels[slot.place], slot.id) for slot in slots_of(self.blocks) if slot.place in self.faults]
+
     def opens(self, block: Block) -> bool:
         """Whether a group is shown unfolded: it holds something, or something in it is wrong."""
         return any(self.values.get(s.place) or s.place in self.faults for s in block.slots)
