@@ -391,6 +391,9 @@ def test_settings_do_what_they_say(desk) -> None:
     assert desk.post("/settings/house", **{**given, **SET}).status_code == 303
     now = house.settings(workspace(desk))
     assert (now.dealer, now.language, now.outside_address) == (SET["dealer"], "es", SET["outside_address"])
+    assert '<html lang="es"' in desk.client.get("/shelf").text
+    desk.client.cookies.set("lang", "en")
+    assert '<html lang="en"' in desk.client.get("/shelf").text
     assert "1,043 kg" in told(desk, "/shelf")  # 2,300 lb by 0.45359237
     desk.client.cookies.set("units", "us")
     assert "2,300 lb" in told(desk, "/shelf")

@@ -24,7 +24,7 @@ class Settings(Record):
     phone: str = ""
     paper: Literal["us-letter", "a4"] = "us-letter"
     units: Literal["us", "metric"] = "us"
-    language: Literal["en", "es"] = "en"
+    language: Literal["browser", "en", "es"] = "browser"
     ballast_share: Share = Estimate.known(LEAST_SHARE, text="20 %")
     ballast_accepted: str = ""
     ballast_declined: str = ""

@@ -41,6 +41,7 @@ SAID = {
     "a4": "A4",
     "us": "in, lb",
     "metric": "mm, kg",
+    "browser": "as the browser",
     "en": "English",
     "es": "Spanish",
 }

@@ -1,4 +1,4 @@
-"""The visitor's language: chosen at the foot of a page, or else the browser's; a drawn page is told in it."""
+"""The visitor's language: chosen at the foot of a page, or the house's, or the browser's; a page is told in it."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from starlette.requests import Request
 
+from handfast.counter.house import settings
 from handfast.language.markup import translate_markup
 from handfast.language.names import Names
 from handfast.language.phrasebook import LANGUAGES, Speaker, book_of
@@ -38,10 +39,14 @@ def names_on(shelf: Shelf) -> Iterator[str]:
 
 
 def language_of(request: Request) -> str:
-    """The visitor's language: the one chosen, or else the first of the browser's that the pages speak."""
+    """The visitor's language: the one chosen, or the house's, or the first of the browser's that the pages speak."""
     chosen = request.cookies.get("lang", "")
     if chosen in LANGUAGES:
         return chosen
+    if not hasattr(request.state, "house_language"):
+        request.state.house_language = settings(request.app.state.desk.workspace).language
+    if request.state.house_language in LANGUAGES:
+        return str(request.state.house_language)
     for one in request.headers.get("accept-language", "").split(","):
         tag, _, how = one.strip().partition(";")
         if tag[:2].lower() in LANGUAGES and how.replace(" ", "") != "q=0":
