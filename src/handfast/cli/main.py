@@ -262,6 +262,27 @@ def quote(file: Path, outfit_id: str, pdf: Path | None, seed: int | None, units:
         pdf.write_bytes(printed(row, units))
 
 
+@main.command("read-mail")
+@FILE
+@AS_JSON
+@SHELF
+def read_mail(file: Path, as_json: bool, folder: Path | None) -> None:
+    """The facts in a letter, each with the characters that say it."""
+    from handfast.cli.mail_page import mail_json, mail_page
+    from handfast.mail.read import TooLongError
+    from handfast.mail.read import read_mail as read
+
+    text, shelf = read_given(file), shelf_at_hand(folder)
+    try:
+        reading = read(text, shelf)
+    except TooLongError as long:
+        raise Refused([f"{file.name}: {long}"]) from None
+    if as_json:
+        write_json(mail_json(reading))
+    else:
+        click.echo(mail_page(reading), nl=False)
+
+
 @main.command()
 @click.option(
     "--out", type=click.Path(dir_okay=False, path_type=Path), default=None, help="A file in place of the terminal."

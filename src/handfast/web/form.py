@@ -113,6 +113,11 @@ def filled_in(base: Mapping[str, Any], given: Mapping[str, str], shelf: Shelf) -
     return _without_empty(data)
 
 
+def put_in(data: dict[str, Any], place: str, value: Any) -> None:
+    """Put a value at a place of plain data, making what leads there."""
+    _put(data, steps(place), value)
+
+
 def _put(data: Any, path: list[str | int], value: Any) -> None:
     for step, following in pairwise(path):
         fresh: Any = [] if isinstance(following, int) else {}

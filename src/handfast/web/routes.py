@@ -11,6 +11,7 @@ from handfast.web import (
     pages_depth,
     pages_inquiry,
     pages_lists,
+    pages_mail,
     pages_measure,
     pages_other,
     pages_outcome,
@@ -130,4 +131,13 @@ def _reckoning() -> list[Route]:
 
 def routes() -> list[Route]:
     """Every address."""
-    return [*_calls(), *pages_calls.call_routes(), *_questions(), *_outfits(), *_quotes(), *_shelf(), *_reckoning()]
+    return [
+        *_calls(),
+        *pages_calls.call_routes(),
+        *_questions(),
+        *pages_mail.routes(AT),
+        *_outfits(),
+        *_quotes(),
+        *_shelf(),
+        *_reckoning(),
+    ]

@@ -1,0 +1,339 @@
+"""What is to be moved: kinds of pieces, trees, sizes, masses, how many."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from handfast.mail.amounts import Amount
+from handfast.mail.found import Found
+from handfast.mail.letter import Letter
+from handfast.mail.numerals import numerals
+from handfast.mail.quantities import quantity
+from handfast.mail.species import trees
+from handfast.mail.topics import topics
+from handfast.mail.work_mentions import Mention, mentions
+
+_FAR = 90
+
+
+def work(letter: Letter) -> Iterator[Found | None]:
+    """Everything said of the work."""
+    named = mentions(letter)
+    kinds = list(dict.fromkeys(one.kind for one in named))
+    for place, kind in enumerate(kinds):
+        first = next(one for one in named if one.kind == kind)
+        start, end = first.start, first.end
+        yield letter.fact(f"work[{place}].kind", kind, start, end, "a word for what is to be moved")
+    if not kinds:
+        return
+    yield from _species(letter, named, kinds)
+    yield from _sides(letter, named, kinds)
+    for one in letter.amounts:
+        if letter.foreign(one.start) or letter.denied(one.start, 24) or _what_if(letter, one):
+            continue
+        yield (
+            _sized(letter, named, kinds, one)
+            or _weighed(letter, named, kinds, one)
+            or _counted(letter, named, kinds, one)
+        )
+
+
+def _what_if(letter: Letter, one: Amount) -> bool:
+    """A weight that is asked for, or a size that is only compared."""
+    head = letter.before(one.start, 50)
+    return bool(
+        re.search(
+            r"\bhow (?:much|heavy)\b[^,]*$|\b(?:does|do|would|will) (?:a|an) $|\b(?:what|how) would (?:a|an)\b[^,]*$|\b(?:if it (?:was|were)|even if)\b[^,]*$",
+            head,
+        )
+    )
+
+
+def _species(letter: Letter, named: list[Mention], kinds: list[str]) -> Iterator[Found]:
+    """The tree nearest to each kind that is wood."""
+    given: dict[str, str] = {}
+    for start, end, name, _ in trees(letter):
+        near = [
+            one
+            for one in named
+            if one.kind in ("logs", "stumps", "brush", "bundle") and _together(letter, one, start, end)
+        ]
+        if not near or not letter.own_wish(start):
+            continue
+        kind = min(near, key=lambda one: (min(abs(one.start - end), abs(start - one.end)), one.start)).kind
+        if kind in given:
+            continue
+        given[kind] = name
+        yield letter.fact(f"work[{kinds.index(kind)}].species", name, start, end, "the name of a tree")
+
+
+def _together(letter: Letter, one: Mention, start: int, end: int) -> bool:
+    sentence = letter.sentence(start)
+    if sentence[0] <= one.start < sentence[1]:
+        return min(abs(one.start - end), abs(start - one.end)) < 60 or one.start == start
+    return (
+        one.kind == "logs"
+        and 0 <= start - one.end < _FAR
+        and re.search(r"\b(?:mostly|mainly|all|some|they|it's|oak|wood)\b", letter.low[sentence[0] : start + 12])
+        is not None
+    )
+
+
+_THICK = re.compile(
+    r"[ -]*(?:or so |each |or less |or better |and up |max |inside )?(?:thick|across|through|in diam\w*|diam\w*|dia\b|round(?! bale)|at (?:the )?(?:butt|base|big end|widest|small end)|on the butt|butt|in the butt|dbh|fat|around the)"
+)
+_LONG = re.compile(r"[ -]*(?:or so |each |max )?(?:long\b|in length|lengths?\b|sticks?\b|pieces\b|sections\b)")
+_WIDE = re.compile(r"[ -]*(?:or so )?(?:wide|in width)\b")
+_HIGH = re.compile(r"[ -]*(?:or so )?(?:high|tall|deep|in height)\b")
+_BEFORE_THICK = re.compile(
+    r"\b(?:diameters?|dia\.?|thickness|butts?|thick)(?: (?:is|are|of|about|around|up to|at|from|runs?|runn?ing|say|maybe|averag\w+|max))*[ :=]*$"
+)
+_BEFORE_LONG = re.compile(
+    r"\b(?:lengths?(?: of)?|long|(?:cut|bucked|sawn|cut up|trimmed)(?: (?:to|at|into|in|down to))+)(?: (?:is|are|about|around|up to|at|from|say|maybe))*[ :=]*$"
+)
+_NOT_SIZE = re.compile(
+    r"\b(?:gate|gateway|door|opening|wheelbase|trailer|truck|bed|high(?:er)? than|bucket is|grapple is|my bucket|slope|lift (?:it|them)? ?(?:to|up)|up to a height|snow|fence|barn|pond|lane|away|from the|tires?|deck|shed|wall)\b"
+)
+
+
+def _sized(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) -> Found | None:
+    if one.dimension == "volume":
+        return _volume(letter, named, kinds, one)
+    if one.dimension != "length" or one.unit in ("mi", "km", "yd"):
+        return None
+    near = _nearest(letter, named, one)
+    if near is None:
+        return None
+    kind, right_after = near
+    side = _side(letter, one, kind, right_after)
+    if side is None or (side == "diameter" and kind in ("brush", "loose", "pallets", "square_bales", "root_raking")):
+        return None
+    return quantity(letter, f"work[{kinds.index(kind)}].{side}", one, f"a {side} beside the word for the work")
+
+
+def _side(letter: Letter, one: Amount, kind: str, right_after: bool) -> str | None:
+    """Which side of a piece a length is: by the word beside it, else as the trade says it."""
+    head = letter.before(one.start, 40)
+    for pattern, side in ((_THICK, "diameter"), (_LONG, "length"), (_WIDE, "width"), (_HIGH, "height")):
+        if pattern.match(letter.low, one.end):
+            return (
+                side
+                if side in ("diameter", "length")
+                or kind in ("brush", "round_bales", "square_bales", "pallets", "rock", "loose", "bundle")
+                else None
+            )
+    if _BEFORE_THICK.search(head):
+        return "diameter"
+    if _BEFORE_LONG.search(head):
+        return "length"
+    if re.search(r"(?:tall|high)(?: (?:is|about))? $", head):
+        return None
+    small = one.unit in ("in", "cm", "mm") and one.high * {"in": 25.4, "cm": 10.0, "mm": 1.0}[one.unit] < 1300
+    if kind == "logs" and (right_after or _follows(letter, one)):
+        return (
+            "diameter"
+            if small
+            else "length"
+            if one.unit in ("ft", "m") and one.low * (0.3048 if one.unit == "ft" else 1.0) >= 1.2
+            else None
+        )
+    if kind in ("stumps", "rock") and right_after:
+        return "diameter"
+    if kind == "round_bales" and right_after and one.unit == "ft":
+        return "diameter"
+    return None
+
+
+def _follows(letter: Letter, one: Amount) -> bool:
+    """A size that follows its log or tree at once: "oak logs 12 in x 8 ft", "red oaks, fourteen inch"."""
+    start = letter.sentence(one.start)[0]
+    head = letter.low[max(start, one.start - 46) : one.start]
+    return bool(
+        re.search(
+            r"(?:\blogs?\b|\boaks?\b|\btrees?\b|\btrunks?\b|\bash\b|\bmaples?\b|\bpines?\b|\bcherr(?:y|ies)\b|\bhickory\b|\blocust\b|\bwood\b|\bpoplars?\b|\bspruces?\b|\belms?\b|\bfirs?\b|\bbirch\b|\bbeech\b|\bwalnuts?\b|\bx|\bby|\bto|,|and)[ ,:x(-]*(?:and |about |are |is |up to |mostly |from |roughly |maybe |by |to |of |around |max |at |say |in |all |~ ?)*$",
+            head,
+        )
+    ) and not _NOT_SIZE.search(head)
+
+
+def _nearest(letter: Letter, named: list[Mention], one: Amount) -> tuple[str, bool] | None:
+    """The kind of work that an amount is about, and whether its word stands right after it."""
+    start, end = letter.sentence(one.start)
+    if _NOT_SIZE.search(letter.low[max(start, one.start - 36) : one.start]) or _NOT_SIZE.match(
+        letter.low[one.end : min(max(end, one.end), one.end + 30)].lstrip(" -")
+    ):
+        return None
+    tools = [
+        each
+        for each in topics(letter)
+        if each.name in ("grapple", "bucket", "gate", "tractor", "loader", "trailer", "hitch") or each.group == "behind"
+    ]
+    after = [each for each in named if one.end <= each.start < min(end, one.end + 48)]
+    if (
+        after
+        and not any(one.end <= tool.start < after[0].start for tool in tools)
+        and _only_words(letter.low[one.end : after[0].start])
+    ):
+        return after[0].kind, True
+    if any(
+        one.end <= tool.start <= one.end + 22
+        and re.fullmatch(r"[ -]*(?:[a-z]+[ -]+){0,2}", letter.low[one.end : tool.start])
+        for tool in tools
+    ):
+        return None
+    before = [
+        each for each in named if (each.end <= one.start + 1 and each.end >= start - 120) or each.start == one.start
+    ]
+    before = [
+        each
+        for each in before
+        if not any(each.end <= tool.start < one.start and tool.name != "trailer" for tool in tools)
+    ]
+    if not before:
+        return None
+    same = before[-1].start >= start
+    pronoun = re.match(
+        r"[\s,]*(?:mostly|most|some|they|each|the (?:big|long|small|thick)\w*|biggest|largest|all|up to|about|average|they're|it's|maybe|none|nothing|around|roughly|them|diameter|length|cut|bucked|\d|~|[a-z]+ (?:inch|foot|feet|ft))",
+        letter.low[start : one.end + 1],
+    )
+    return (
+        (before[-1].kind, False)
+        if same or (pronoun and letter.low[before[-1].end : start].count("\n") <= 1 and start - before[-1].end < 60)
+        else None
+    )
+
+
+def _only_words(between: str) -> bool:
+    """Whether only words and further amounts stand between an amount and its noun."""
+    return (
+        re.search(
+            r"[.,;:()\n](?![ ]?\d|[a-z ]{0,16}$)|\b(?:and (?:i|it|the|my)|gate|wide|for|with|is|are|to|on|from|my|tractor|moving|move|lift|pick|who|that|the|i)\b",
+            re.sub(r"\b(?:x|by|to|or|diameter|dia|thick|across|long|through)\b", "", between),
+        )
+        is None
+    )
+
+
+_BY = re.compile(
+    r"(?P<a>\d{1,3}(?:\.\d)?|[a-z]+(?:-[a-z]+)?) ?(?P<ua>'|ft\.?|feet|foot|\"|in\.?|m)? ?(?:x|by) ?(?P<b>\d{1,3}(?:\.\d)?|[a-z]+(?:-[a-z]+)?) ?(?P<ub>'|ft\.?|feet|foot|\"|in\.?|m)?(?: ?(?:x|by) ?(?P<c>\d{1,3}(?:\.\d)?|[a-z]+(?:-[a-z]+)?))? ?(?P<u>'|ft\b\.?|feet|foot|m\b)?"
+)
+
+
+def _sides(letter: Letter, named: list[Mention], kinds: list[str]) -> Iterator[Found | None]:
+    """Bales said "4x5" are wide by thick; a pile said with three numbers is wide, long and high."""
+    for one in named:
+        near = (max(0, one.start - 34), min(len(letter.low), one.end + 30))
+        if one.kind == "round_bales":
+            match = re.search(
+                r"\b([3-6]) ?'? ?(?:x|by) ?([3-6](?:\.5)?)\b ?'?(?: ?ft| ?foot)?[ ]*(?:[a-z]+ )?$",
+                letter.low[near[0] : one.start],
+            ) or re.match(r"[ ,(:]*(?:\w+ )?([3-6]) ?'? ?(?:x|by) ?([3-6](?:\.5)?)\b", letter.low[one.end : near[1]])
+            if match:
+                base = near[0] if match.string == letter.low[near[0] : one.start] else one.end
+                for group, side in ((1, "width"), (2, "diameter")):
+                    yield _told(
+                        letter,
+                        f"work[{kinds.index(one.kind)}].{side}",
+                        match[group] + " ft",
+                        base + match.start(group),
+                        base + match.end(group),
+                        "bales said by width and thickness",
+                    )
+        elif one.kind == "brush":
+            yield from _pile(letter, one, kinds.index(one.kind), near)
+
+
+def _pile(letter: Letter, one: Mention, place: int, near: tuple[int, int]) -> Iterator[Found | None]:
+    for match in _BY.finditer(letter.low, near[0], min(len(letter.low), one.end + 70)):
+        if match["c"] is None:
+            continue
+        values = [numerals(match[name]) for name in "abc"]
+        if not all(len(each) == 1 for each in values):
+            continue
+        unit = "m" if match["u"] == "m" else "ft"
+        for name, side, number in zip("abc", ("width", "length", "height"), values, strict=True):
+            yield _told(
+                letter,
+                f"work[{place}].{side}",
+                f"{number[0].value:g} {unit}",
+                match.start(name),
+                match.end(name),
+                "a pile said by three sides",
+            )
+        return
+
+
+def _told(letter: Letter, place: str, entry: str, start: int, end: int, why: str) -> Found | None:
+    number, unit = entry.split(" ")
+    made = Amount(start, end, "length", float(number), float(number), unit, False, start)
+    return quantity(letter, place, made, why)
+
+
+def _volume(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) -> Found | None:
+    kind = "logs" if one.unit == "cord" else "loose"
+    if one.unit == "gal" or kind not in kinds or re.match(r"[ ]*(?:a|per|each|bucket)\b", letter.after(one.end, 8)):
+        return None
+    near = [each for each in named if each.kind == kind and abs(each.start - one.end) < 60]
+    return (
+        quantity(letter, f"work[{kinds.index(kind)}].volume", one, "a volume of what is to be moved") if near else None
+    )
+
+
+def _weighed(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) -> Found | None:
+    if one.dimension != "mass" or (
+        re.search(r"\b(?:lifts?|rated|capacity|picks?)\b[a-z ]{0,16}$", letter.before(one.start, 30))
+        and not re.match(r"[ ]*[a-z]* ?(?:round|bale|log|rock|stone|pallet|boulder)", letter.after(one.end, 20))
+    ):
+        return None
+    near = _nearest(letter, named, one)
+    if near is None:
+        return None
+    kind, right_after = near
+    between = letter.low[max((each.end for each in named if each.end <= one.start), default=0) : one.start]
+    weigh = re.search(
+        r"\b(?:weigh\w*|wieghs?|about|at|around|up to|are|is|go(?:es|ing)?|run(?:s|ning)?|heavy|of|roughly|maybe|to|say|close to)\b|^[ ,:(~-]*$",
+        between,
+    )
+    if kind == "root_raking" or (not right_after and (not weigh or len(between) > 60)):
+        return None
+    if (
+        right_after
+        and re.search(r"\bof[ ]+(?:[a-z]+ )*$", letter.low[one.end : one.end + 8])
+        and kind in ("logs", "brush")
+    ):
+        return None
+    return quantity(letter, f"work[{kinds.index(kind)}].mass", one, "a weight beside the word for the work")
+
+
+_EACH_TIME = re.compile(
+    r"[a-z ]{0,14}\b(?:a day|per day|a week|per week|at a time|per load|per trip|an hour|a year|per year|each year|every (?:day|year|week)|a month|high|wide|deep|per acre)\b"
+)
+
+
+def _counted(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) -> Found | None:
+    if one.dimension != "count" or one.low != int(one.low) or one.low < 2:
+        return None
+    near = [each for each in named if one.end <= each.start <= one.end + 44]
+    last = [each for each in named if each.end <= one.start and one.start - each.end < 70]
+    if last and re.match(r" of (?:them|em|'em|those|these)\b", letter.low[one.end : one.end + 10]):
+        return quantity(letter, f"work[{kinds.index(last[-1].kind)}].count", one, "a number of pieces")
+    if not near or _EACH_TIME.match(letter.low, near[0].end):
+        return None
+    between = letter.low[one.end : near[0].start]
+    inner = [each for each in letter.amounts if one.end <= each.start < near[0].start]
+    for each in reversed(inner):
+        if each.dimension == "count":
+            return None
+        between = between[: each.start - one.end] + between[each.end - one.end :]
+    if not re.fullmatch(
+        r"(?:[ -]+(?!(?:of|x|by|to|or|and|on|in|with|has|have|for|i|is|at|hp|acres?|move|moving|lift|pick|year|times?|percent|tires?|pins?|remotes?|levers?|string|point|wheel|functions?)\b)[a-z'-]+){0,4}[ -]*",
+        between,
+    ):
+        return None
+    if re.search(
+        r"(?:[a-z]x|[x/.#$-]|\b(?:model|no\.?|number|hwy|route|by|the) ?)$",
+        letter.low[max(0, one.start - 7) : one.start],
+    ):
+        return None
+    return quantity(letter, f"work[{kinds.index(near[0].kind)}].count", one, "a number of pieces")
