@@ -19,7 +19,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Address of the demonstration's pages."""
     workspace = open_workspace(Path(tmp_path_factory.mktemp("story")))
     assert fill_demo(workspace)
-    listener = socket.socket()
+    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listener.bind(("127.0.0.1", 0))
     listener.listen(64)  # so that who comes before the server runs waits for it
     server = uvicorn.Server(uvicorn.Config(make_app(workspace), log_level="error"))

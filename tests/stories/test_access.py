@@ -106,6 +106,7 @@ def addresses(browser, served: str) -> dict[str, str]:
         "questions on a sheet": "/inquiries/7/questions/sheet",
         "closed link": "/a/nothing",
         "lists": "/lists",
+        "side by side": "/inquiries/1/side-by-side",
         "not there": "/nothing",
     }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import isfinite, radians
@@ -16,7 +17,7 @@ from handfast.drawings.load_chart import LoadChart
 from handfast.drawings.marks import Figure
 from handfast.drawings.sheet_a import sheet_a
 from handfast.drawings.side_parts import Dimensions, SideView
-from handfast.drawings.side_view import lid_angle, side_view
+from handfast.drawings.side_view import lid_angle, reach_of, side_view
 from handfast.drawings.slope_view import slope_view
 from handfast.drawings.svg import in_three_widths, in_two_widths
 from handfast.quantities.showing import show
@@ -136,6 +137,14 @@ def small_side(one: Scene, width: float = 440.0) -> str:
         dimensions=Dimensions(pin_height=view.dimensions.pin_height),
     )
     return side_view(plain, "screen", width)
+
+
+def on_one_scale(scenes: Sequence[Scene], width: float = 440.0) -> list[str]:
+    """Outfits of one tractor drawn small, all to the scale of the one that reaches furthest."""
+    edge = 66.0  # what a small side view leaves beside what is to scale
+    spans = [front - back for back, front, _ in (reach_of(one.view) for one in scenes)]
+    scale = (width - edge) / max(spans, default=1.0)
+    return [small_side(one, edge + scale * span) for one, span in zip(scenes, spans, strict=True)]
 
 
 def axles_drawn(outfit: OutfitAdvice, system: str) -> str:

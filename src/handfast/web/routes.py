@@ -22,6 +22,7 @@ from handfast.web import (
     pages_record,
     pages_settings,
     pages_shelf,
+    pages_side,
     pages_thread,
 )
 from handfast.web.kept import kept
@@ -64,6 +65,7 @@ def _questions() -> list[Route]:
 def _outfits() -> list[Route]:
     """An outfit's addresses."""
     return [
+        Route(AT + "/side-by-side", kept(pages_side.side_page)),
         Route(OUTFIT, kept(pages_outfit.outfit_page)),
         Route(OUTFIT + "/drawing", pages_outfit.drawing_part),
         Route(OUTFIT + "/depth", kept(pages_depth.depth_part)),
