@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import isfinite
 from typing import Any
@@ -49,6 +49,7 @@ class FactRow:
     asked: bool
     fields: tuple[tuple[Field, str], ...]
     fresh: bool
+    last: bool
 
     @property
     def id(self) -> str:
@@ -57,14 +58,15 @@ class FactRow:
 
 
 def _fact_rows(
-    advice: Advice, data: Mapping[str, Any], shelf: Shelf, first: str, fresh: Collection[str]
+    advice: Advice, data: Mapping[str, Any], shelf: Shelf, first: str, fresh: Sequence[str]
 ) -> list[FactRow]:
     rows = []
     for fact in advice.facts:
         fields = tuple((field, shown(data, field, shelf)) for field in fields_of_fact(fact.path))
         name = fact.path.removeprefix("machine.")
-        new = any(field.place in fresh for field, _ in fields)
-        rows.append(FactRow(fact, LINES[fact.certainty], bool(first) and first.startswith(name), fields, new))
+        places = {field.place for field, _ in fields}
+        new, last = bool(places & set(fresh)), bool(places & set(fresh[-1:]))
+        rows.append(FactRow(fact, LINES[fact.certainty], bool(first) and first.startswith(name), fields, new, last))
     return rows
 
 

@@ -13,7 +13,7 @@ from handfast.counter.verbs import Workspace
 from handfast.machines.faults import Fault, Faults
 from handfast.machines.shelf import Shelf
 from handfast.web.asking import Asked
-from handfast.web.fields import Field, field_at
+from handfast.web.fields import ALSO, Field, field_at
 from handfast.web.form import at_fields, checked, data_of, shown, text_of_form
 from handfast.web.promised import read_promise
 from handfast.web.typed import Typed, read_line, unknown
@@ -122,7 +122,8 @@ def _refusal(
     typed: Typed, entries: Mapping[str, str], faults: list[Fault], refused: Mapping[str, str], before: str, shelf: Shelf
 ) -> Refusal:
     places = {one.place for one in faults if field_at(one.place)} | set(refused)
-    by_place, rest = at_fields(faults, places)
+    told, rest = at_fields(faults, places)
+    by_place = {place: [_way_out(place, _labelled(one)) for one in said] for place, said in told.items()}
     data = data_of(before)
     mend = [(f, refused.get(f.place, shown(data, f, shelf))) for f in map(field_at, sorted(places)) if f is not None]
     again = dict.fromkeys(piece for place, piece in typed.pieces.items() if place in refused)
@@ -130,3 +131,23 @@ def _refusal(
     unread = tuple(why for _, why in typed.unread)
     fresh = tuple(place for place in entries if place not in refused)
     return Refusal(left, unread, tuple(mend) if faults else (), by_place, tuple(rest), fresh)
+
+
+WAYS = {
+    "machine.loader.lift_at_500": "Further out always lifts less. Swapped?",
+    "machine.loader.lift_at_pin": "Further out always lifts less. Swapped?",
+    "machine.front_axle_mass": "Which was weighed?",
+    "machine.mass": "Which was weighed?",
+    "behind.mass": "Does something hang there, or nothing?",
+}
+LABELS = {field.place.split(".")[-1]: field.label for field in ALSO.values()}
+
+
+def _way_out(place: str, said: str) -> str:
+    way = WAYS.get(place, "")
+    return f"{said} {way}" if way else said
+
+
+def _labelled(said: str) -> str:
+    """A fault's sentence with the fields' labels in place of their names in the record."""
+    return re.sub(r"\b[a-z]+(?:_[a-z0-9]+)+\b", lambda found: LABELS.get(found[0], found[0]).lower(), said)

@@ -14,7 +14,7 @@ from handfast.web.typed_words import BY_LENGTH, RULES, Entries, behind, class_of
 from handfast.web.typed_work import plain, work_parts
 
 UNKNOWN = ("?", "don't know", "not known", "unknown", "no idea")
-APART = re.compile(r"[;\n]|,(?!(?<=\d,)\d{3}(?!\d))")
+APART = re.compile(r"[;\n]|,(?!(?<=\d,)\d)")  # a comma within a figure parts nothing
 HELD = "\x1f"  # stands for a comma within a name
 PROMISE = re.compile(r"^promised?:? +(.+)$", re.I)
 TEXTS = ("caller.", "title", "notes", "said", "machine.record", "machine.name", "attachment[0].record")

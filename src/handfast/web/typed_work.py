@@ -111,7 +111,7 @@ def _readings(left: str) -> Iterator[tuple[str, tuple[str, ...], int]]:
 
 def _metres(text: str) -> float:
     try:
-        return read_quantity(plain(text), "length").value
+        return read_quantity(plain(text.replace(",", ".")), "length").value
     except QuantityError:
         return 0.0
 

@@ -4,6 +4,7 @@
   var doc = document;
   var waitsForNumber = false;
   var remembered = "";
+  var fromLine = false;
 
   function at(selector) { return doc.querySelector(selector); }
   function typing(element) {
@@ -70,17 +71,17 @@
   }
   doc.addEventListener("submit", function (event) {
     var line = event.target.querySelector && event.target.querySelector("[data-line]");
+    fromLine = Boolean(line);
     if (line && command(line.value)) { line.value = ""; event.preventDefault(); event.stopPropagation(); }
   }, true);
 
   // ---- certainty of the fact under the hand, else of the one just put in
   function certain(word) {
     var held = doc.activeElement && doc.activeElement.closest ? doc.activeElement.closest(".fact") : null;
-    var fresh = doc.querySelectorAll(".fact.fresh");
-    var fact = held || fresh[fresh.length - 1];
+    var fact = held || at(".fact[data-last]") || at(".fact.fresh");
     var button = fact && fact.querySelector("button[value=" + word + "]");
     if (!button) { return false; }
-    button.form.requestSubmit(button);
+    button.click();
     return true;
   }
 
@@ -190,11 +191,24 @@
     if (bare(event.key)) { event.preventDefault(); }
   });
 
+  // ---- what could not be sent stays where it was typed, and is said
+  function notKept(event) {
+    var box = at("#notkept");
+    if (box && event.target.closest("#call")) { box.hidden = false; }
+  }
+  doc.addEventListener("htmx:sendError", notKept);
+  doc.addEventListener("htmx:responseError", notKept);
+  doc.addEventListener("htmx:afterOnLoad", function () {
+    var box = at("#notkept");
+    if (box) { box.hidden = true; }
+  });
+
   // ---- after a new answer the hand is where it was
   doc.addEventListener("htmx:beforeRequest", function (event) {
     var form = event.target;
     var box = form.closest ? form.closest("details[id]") : null;
-    remembered = box ? "#" + box.id + " summary" : form.querySelector && form.querySelector("[data-line]") ? "#line" : "";
+    remembered = box ? "#" + box.id + " summary" : fromLine || at("[data-home]") || (form.querySelector && form.querySelector("[data-line]")) ? "#line" : "";
+    fromLine = false;
   });
   doc.addEventListener("htmx:afterSwap", function (event) {
     var fault = event.detail.target && event.detail.target.id === "call" ? at("#call [aria-invalid=true], #faults") : null;
