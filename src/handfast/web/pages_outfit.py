@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from math import ceil, degrees, floor, isfinite, radians
 from typing import Any
 
@@ -21,10 +21,12 @@ from handfast.drawings.piece_sizes import can_be_resized
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf
+from handfast.outfits.facts import machine_class
 from handfast.outfits.jaw_range import attachment_of, piece_takes
 from handfast.outfits.lay import as_measured
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show, show_slope
+from handfast.web.check_inputs import formula_of, inputs_of
 from handfast.web.desk import Desk, desk_of, drawn_page, form_of, number_in, off_loop, page, units_of
 from handfast.web.drawn import (
     CURL_LEAST,
@@ -204,6 +206,14 @@ def _outfit_context(desk: Desk, found: Found, asked: Asked, system: str) -> dict
         "rolls": Markup(slope_drawn(outfit, system)),
         "axles": Markup(axles_drawn(outfit, system)),
         "checks": check_rows(outfit, system),
+        "formula_of": formula_of,
+        "inputs_of": partial(
+            inputs_of,
+            inquiry=found.inquiry,
+            attachment=attachment_of(found.inquiry, found.shelf, outfit.attachment),
+            machine_class=machine_class(found.inquiry.machine),
+            system=system,
+        ),
         "costs": cost_rows(outfit),
         "cost": _cost_words(outfit, currency),
         "slope": show_slope(outfit.slope_limit) if outfit.slope_limit is not None else "",
