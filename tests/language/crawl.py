@@ -65,7 +65,9 @@ def addresses(visit: Visit) -> Iterator[tuple[str, str]]:
         "/comebacks/1", "/orders/1", "/comebacks/new?tag=1", "/about", "/calibration", "/reckoning",
         "/reckoning/thread", "/reckoning/thread?od=0.81", "/reckoning/thread?od=0.81&tpi=14&taper=no",
         "/reckoning/thread?od=24+lb", "/reckoning/thread?od=200", "/nothing", "/a/nothing", "/inquiries/99",
-        "/inquiries/1/questions.html", "/inquiries/1/outfits/none",
+        "/inquiries/1/questions.html", "/inquiries/1/outfits/none", "/settings", "/glossary", "/shelf/price-book",
+        "/shelf/price-book/edit", "/shelf/attachments/billetjaw-32", "/shelf/attachments/billetjaw-32/edit",
+        "/shelf/machines/new", "/shelf/machines/thimble-24/edit", "/shelf/parts/new", "/shelf/parts/third-function-open",
     ]  # fmt: skip
     for address in fixed:
         yield address, visit.get(address)
