@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -49,7 +50,7 @@ def told(log: list[Change], shelf: Shelf) -> list[Told]:
 def _lines(change: Change, shelf: Shelf) -> Iterator[tuple[str, str, str]]:
     before, after = change.before or "", change.after or ""
     if change.table != "inquiries" or before.startswith("state: "):
-        yield HEADS.get(change.table, change.table), before.removeprefix("state: "), after.removeprefix("state: ")
+        yield HEADS.get(change.table, change.table), _plain(before), _plain(after)
         return
     if change.before is None:
         yield "Inquiry", "", "taken"
@@ -57,6 +58,19 @@ def _lines(change: Change, shelf: Shelf) -> Iterator[tuple[str, str, str]]:
     for place in dict.fromkeys((*was, *now)):
         if was.get(place) != now.get(place):
             yield _label(place), _value(place, was, shelf), _value(place, now, shelf)
+
+
+STAMP = re.compile(r"\b\d{4}-\d\d-\d\d(?:T\d\d:\d\d)?\b")
+
+
+def _plain(said: str) -> str:
+    """A line of the log with its days as the counter writes them."""
+
+    def day(found: re.Match[str]) -> str:
+        at = datetime.fromisoformat(found[0])
+        return f"{at.day} {at:%b %Y, %H:%M}" if "T" in found[0] else f"{at.day} {at:%b %Y}"
+
+    return STAMP.sub(day, said.removeprefix("state: "))
 
 
 def _entries(text: str) -> dict[str, Any]:
