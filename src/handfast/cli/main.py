@@ -300,6 +300,24 @@ def export(out: Path | None) -> None:
 
 
 @main.command()
+@click.argument("out", type=click.Path(dir_okay=False, path_type=Path))
+def backup(out: Path) -> None:
+    """Write a copy of the workspace to OUT and prove it by restoring it elsewhere."""
+    from handfast.cli.moving_page import back_up
+
+    back_up(home(), out)
+
+
+@main.command()
+@click.argument("archive", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+def restore(archive: Path) -> None:
+    """Put an archive of a workspace into the empty workspace of HANDFAST_HOME."""
+    from handfast.cli.moving_page import restore_from
+
+    restore_from(home(), archive)
+
+
+@main.command()
 @click.argument("record", required=False)
 def schema(record: str | None) -> None:
     """The JSON Schema of every record, or of one: inquiry, machine, attachment, part …"""

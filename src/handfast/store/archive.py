@@ -1,0 +1,105 @@
+"""Every row of a workspace in one archive, and back into an empty one: nothing is left out, everything is counted."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import io
+import json
+import zipfile
+from collections.abc import Iterable
+from typing import Any
+
+from sqlalchemy import Connection, func, insert, select
+
+from handfast.store.database import HEAD, StoreError
+from handfast.store.tables import metadata
+
+NAME, FORMAT = "handfast-workspace", 1
+UNPACKED_MOST = 2_000_000_000
+BLOCK = 500
+
+
+def write_archive(connection: Connection, version: str) -> bytes:
+    """All tables, a line a row, with their counts and digests; equal content gives equal bytes."""
+    parts: dict[str, bytes] = {}
+    for table in metadata.sorted_tables:
+        keys = list(table.primary_key.columns)
+        rows = (_line(row._mapping) for row in connection.execute(select(table).order_by(*keys)))
+        parts[table.name] = "".join(rows).encode()
+    counted = {name: data.count(b"\n") for name, data in parts.items()}
+    digests = {name: hashlib.sha256(data).hexdigest() for name, data in parts.items()}
+    told = {"name": NAME, "format": FORMAT, "schema": HEAD, "version": version, "rows": counted, "sha256": digests}
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as packed:
+        for name, data in {"manifest.json": json.dumps(told, indent=1).encode(), **_named(parts)}.items():
+            packed.writestr(zipfile.ZipInfo(name), data, zipfile.ZIP_DEFLATED)
+    return buffer.getvalue()
+
+
+def _named(parts: dict[str, bytes]) -> dict[str, bytes]:
+    return {f"{name}.jsonl": data for name, data in parts.items()}
+
+
+def _line(row: Any) -> str:
+    plain = {k: {"base64": base64.b64encode(v).decode()} if isinstance(v, bytes) else v for k, v in row.items()}
+    return json.dumps(plain, ensure_ascii=False, allow_nan=False, sort_keys=True) + "\n"
+
+
+def read_archive(connection: Connection, data: bytes) -> dict[str, int]:
+    """Put an archive's rows into an empty workspace, all of them or none.
+
+    Args:
+        connection: of a writing transaction.
+        data: as `write_archive` gave it.
+
+    Returns:
+        Rows by table.
+
+    Raises:
+        StoreError: it is no archive, was broken on the way, stems from another release, or the workspace is not empty.
+    """
+    told, parts = _checked(data)
+    full = [
+        table.name for table in metadata.sorted_tables if connection.scalar(select(func.count()).select_from(table))
+    ]
+    if full:
+        raise StoreError(f"The workspace is not empty ({', '.join(full)}): an archive goes into an empty one.")
+    for table in metadata.sorted_tables:
+        rows = [_row(line) for line in parts.get(table.name, b"").decode().splitlines()]
+        for block in (rows[at : at + BLOCK] for at in range(0, len(rows), BLOCK)):
+            connection.execute(insert(table), block)
+    counted = {t.name: int(connection.scalar(select(func.count()).select_from(t)) or 0) for t in metadata.sorted_tables}
+    if any(counted[name] != number for name, number in told["rows"].items()):
+        raise StoreError(f"Rows went missing: {counted} stand, {told['rows']} were told. Nothing was kept.")
+    return counted
+
+
+def _row(line: str) -> dict[str, Any]:
+    row = json.loads(line)
+    return {k: base64.b64decode(v["base64"]) if isinstance(v, dict) else v for k, v in row.items()}
+
+
+def _checked(data: bytes) -> tuple[dict[str, Any], dict[str, bytes]]:
+    """The manifest and the tables, once every digest holds."""
+    try:
+        packed = zipfile.ZipFile(io.BytesIO(data))
+        if sum(part.file_size for part in packed.infolist()) > UNPACKED_MOST:
+            raise StoreError("The archive unpacks to more than any workspace holds.")
+        told = json.loads(packed.read("manifest.json"))
+        parts = {name: packed.read(f"{name}.jsonl") for name in _names(told)}
+    except (zipfile.BadZipFile, KeyError, ValueError, OSError, RuntimeError) as error:
+        raise StoreError("That is no archive of a workspace, or it was cut short on the way.") from error
+    if told["schema"] != HEAD:
+        raise StoreError(f"The archive stems from another release (tables {told['schema']}, here {HEAD}).")
+    broken = [name for name, text in parts.items() if hashlib.sha256(text).hexdigest() != told["sha256"].get(name)]
+    if broken:
+        raise StoreError(f"The archive was changed or broken on the way: {', '.join(broken)}.")
+    return told, parts
+
+
+def _names(told: Any) -> Iterable[str]:
+    if not isinstance(told, dict) or told.get("name") != NAME or told.get("format") != FORMAT:
+        raise KeyError("manifest")
+    known = {table.name for table in metadata.sorted_tables}
+    return [name for name in told["rows"] if name in known]
