@@ -3,7 +3,7 @@
 A fresh server on the demonstration in a process of its own. Sixteen browsers, each with a connection kept open, go
 round the pages without a pause; meanwhile one counter puts in facts, one after another, each of which is reckoned anew.
 Printed: each page's time, first by itself (one browser, nothing reckoned), then under the sixteen, and their ratio; how
-long the answers took; and the weight of a first visit: page, styles, script and lettering as they come over the wire.
+long the answers took, with that and without; and the weight of a first visit: page, styles, script and lettering as they come over the wire.
 """
 
 from __future__ import annotations
@@ -88,6 +88,17 @@ def ask(at: str, stop: threading.Event, took: list[float]) -> None:
         stop.wait(0.25)
 
 
+def answered(at: str, seconds: float) -> list[float]:
+    """How long the sheet takes to answer a fact, list and next question together, with nothing else going on."""
+    stop, took = threading.Event(), list[float]()
+    asker = threading.Thread(target=ask, args=(at, stop, took))
+    asker.start()
+    stop.wait(seconds)
+    stop.set()
+    asker.join()
+    return took
+
+
 def round_and_round(at: str, first: int, until: float, took: dict[str, list[float]], pages: Sequence[str]) -> None:
     browser, step = Browser(at), first
     while time.perf_counter() < until:
@@ -114,6 +125,10 @@ def late(times: Sequence[float]) -> float:
     return statistics.quantiles(times, n=20)[-1] * 1000 if len(times) > 1 else times[0] * 1000
 
 
+def told(times: Sequence[float]) -> str:
+    return f"{len(times)} times, p50 {statistics.median(times) * 1000:.0f} ms, p95 {late(times):.0f} ms"
+
+
 def first_visit(at: str, path: str) -> tuple[int, list[str]]:
     """Bytes of a page and of all that it names, as they come; and what it names elsewhere."""
     browser = Browser(at)
@@ -134,6 +149,7 @@ def main() -> None:
     with served() as at:
         time.sleep(SETTLE)
         alone = measured(at, 1, SECONDS / 4, PAGES)
+        quiet = answered(at, SECONDS / 2)
         stop, answers = threading.Event(), list[float]()
         asker = threading.Thread(target=ask, args=(at, stop, answers))
         asker.start()
@@ -147,10 +163,9 @@ def main() -> None:
             print(f"{path:32} {one:10.1f} {middle:16.1f} {late(many):8.1f} {late(many) / one:6.1f}   {len(many)} times")
         everything = [each for times in under.values() for each in times]
         print(f"{'all pages':32} {'':10} {statistics.median(everything) * 1000:16.1f} {late(everything):8.1f}")
-        print(
-            f"pages a second: {len(everything) / SECONDS:.0f}; meanwhile {len(answers)} facts were answered,", end=" "
-        )
-        print(f"p50 {statistics.median(answers) * 1000:.0f} ms, p95 {late(answers):.0f} ms")
+        print(f"pages a second: {len(everything) / SECONDS:.0f}")
+        print(f"a fact answered, ranked list and next question, nothing else going on: {told(quiet)}")
+        print(f"the same meanwhile: {told(answers)}")
         for path in ("/", "/inquiries/1", "/inquiries/7"):
             weight, elsewhere = first_visit(at, path)
             print(f"first visit of {path}: {weight / 1000:.0f} kB, {len(elsewhere)} requests elsewhere")
