@@ -3,7 +3,8 @@
 A fresh server on the demonstration in a process of its own. Sixteen browsers, each with a connection kept open, go
 round the pages without a pause; meanwhile one counter puts in facts, one after another, each of which is reckoned anew.
 Printed: each page's time, first by itself (one browser, nothing reckoned), then under the sixteen, and their ratio; how
-long the answers took, with that and without; and the weight of a first visit: page, styles, script and lettering as they come over the wire.
+long the answers took, with that and without; and the weight of a first visit: page, styles, script and lettering as
+they come over the wire.
 """
 
 from __future__ import annotations
