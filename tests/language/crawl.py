@@ -67,7 +67,8 @@ def addresses(visit: Visit) -> Iterator[tuple[str, str]]:
         "/reckoning/thread?od=24+lb", "/reckoning/thread?od=200", "/nothing", "/a/nothing", "/inquiries/99",
         "/inquiries/1/questions.html", "/inquiries/1/outfits/none", "/settings", "/glossary", "/shelf/price-book",
         "/shelf/price-book/edit", "/shelf/attachments/billetjaw-32", "/shelf/attachments/billetjaw-32/edit",
-        "/shelf/machines/new", "/shelf/machines/thimble-24/edit", "/shelf/parts/new", "/shelf/parts/third-function-open",
+        "/shelf/machines/new", "/shelf/machines/thimble-24/edit", "/shelf/parts/new",
+        "/shelf/parts/third-function-open",
     ]  # fmt: skip
     for address in fixed:
         yield address, visit.get(address)
