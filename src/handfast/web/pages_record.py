@@ -232,7 +232,7 @@ def _page(request: Request, desk: Desk, shown: Shown, copied: str) -> Response:
     }
     interfaces = [(one, one.replace("_", " ")) for one in sorted(filter(None, held))]
     return page(
-        request, "record_form.html", shown.status, shown=shown, sent=sent, form=shown.form, title=title,
+        request, "record_form.html", shown.status, shown=shown, sent=sent, form=shown.form, title=title, name=name,
         copied=copied, origins=ORIGINS_SAID, interfaces=interfaces, key=key_of(request),
         back=sent.folder.at(sent.key) if sent.key else "/shelf",
     )  # fmt: skip
