@@ -367,6 +367,7 @@ def test_keys_are_for_the_line_first_and_can_be_switched_off(page: Page) -> None
     page.keyboard.press("Enter")
     page.wait_for_url(re.compile(r"/inquiries/\d+$"))
     hand = Hand(page, "keys")
+    expect(page.locator("#line")).to_be_focused()
     hand.line("behind 300 lb")
     page.keyboard.press("Escape")
     page.keyboard.press("~")

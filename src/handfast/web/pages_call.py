@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Any
 
@@ -61,13 +61,21 @@ def _fact_rows(
     advice: Advice, data: Mapping[str, Any], shelf: Shelf, first: str, fresh: Sequence[str]
 ) -> list[FactRow]:
     rows = []
-    for fact in advice.facts:
+    for known in advice.facts:
+        fact = _caller(known, data) if known.path == "caller.place" else known
         fields = tuple((field, shown(data, field, shelf)) for field in fields_of_fact(fact.path))
         name = fact.path.removeprefix("machine.")
         places = {field.place for field, _ in fields}
         new, last = bool(places & set(fresh)), bool(places & set(fresh[-1:]))
         rows.append(FactRow(fact, LINES[fact.certainty], bool(first) and first.startswith(name), fields, new, last))
     return rows
+
+
+def _caller(fact: Fact, data: Mapping[str, Any]) -> Fact:
+    """Who calls, with name and number where they were said."""
+    held = data.get("caller", {})
+    said = [str(held[name]) for name in ("name", "number", "place") if isinstance(held, dict) and held.get(name)]
+    return replace(fact, text=", ".join(said), certainty="sure", origin="stated") if said else fact
 
 
 def _needs(advice: Advice, inquiry: Inquiry, system: str) -> tuple[str, str, str]:
