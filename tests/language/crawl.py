@@ -175,7 +175,9 @@ def papers(press: Callable[..., Any]) -> None:
                     paper_of(kind, advice, one.id, inquiry, shelf, Options(number="1", made="2026-03-04"))
                 quotation.quotation(advice, one.id, number="1", made="2026-03-04", valid_until="2026-04-04")
                 for declined in (True, False):
-                    terms = quotation.Terms(ballast_accepted=not declined)
+                    terms = quotation.Terms(
+                        ballast="declined" if declined else "accepted", ballast_by="A. Rowan", ballast_on="2026-03-04"
+                    )
                     quotation.quotation(advice, one.id, number="1", terms=terms)
                 if one.verdict != "does not fit":
                     try:
@@ -187,16 +189,24 @@ def papers(press: Callable[..., Any]) -> None:
             module.press = own
 
 
-def strings(value: Any, at: str = "") -> Iterator[tuple[str, str]]:
-    """Every string in a paper's values with its place."""
-    if isinstance(value, str):
-        yield at, value
-    elif isinstance(value, Mapping):
-        for name, one in value.items():
-            yield from strings(one, f"{at}.{name}")
-    elif isinstance(value, list | tuple):
-        for one in value:
-            yield from strings(one, at)
+def paper_texts() -> Counter[str]:
+    """Every text that the papers set, and how often: of their values, their drawings and their templates."""
+    from handfast.documents.press import TEMPLATES, words_in
+    from handfast.language.telling import tell_values, telling
+
+    found = Counter(one for path in TEMPLATES.glob("*.typ") for one in words_in(path.stem))
+
+    def note(text: str) -> str:
+        found[text] += 1
+        return text
+
+    def press(_template: str, values: Mapping[str, Any], _made: str = "") -> bytes:
+        with telling("xx", note):
+            tell_values(values)
+        return b""
+
+    papers(press)
+    return found
 
 
 def untranslated(told: Iterator[tuple[str, str]], language: str = "es") -> Counter[str]:

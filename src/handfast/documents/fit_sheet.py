@@ -28,6 +28,7 @@ from handfast.drawings.letters import plain
 from handfast.drawings.load_chart import chart_words
 from handfast.drawings.sheet_a import sheet_a
 from handfast.drawings.side_marks import side_words
+from handfast.language.telling import tell
 from handfast.quantities.money import show_money
 
 WIDTH = 900.0  # px of the side view with its chart: 180 mm
@@ -133,14 +134,14 @@ def _checks(advice: Advice, one: OutfitAdvice, system: str) -> dict[str, Any]:
     decided = [c for c in one.checks if c.held is not None]
     rows = [c for c in decided if not (c.unit == "1" and c.held == 1.0)]
     sources = list(dict.fromkeys(c.source for c in rows if c.source))
-    also = [plain(c.title, 60).lower() for c in decided if c not in rows]
-    waiting = [plain(c.title, 60).lower() for c in one.checks if c.held is None and c.hard]
+    also = [plain(tell(c.title), 60).lower() for c in decided if c not in rows]
+    waiting = [plain(tell(c.title), 60).lower() for c in one.checks if c.held is None and c.hard]
     return {
         "checks": [_row(advice, c, sources, system) for c in rows],
         "also": listed(also),
         "waiting": listed(waiting),
         "sources": "To spare: what nine in ten leave at least. "
-        + " ".join(f"{k + 1}: {plain(text, 150)}." for k, text in enumerate(sources)),
+        + " ".join(f"{k + 1}: {plain(tell(text), 150)}." for k, text in enumerate(sources)),
     }
 
 
@@ -154,8 +155,8 @@ def _row(advice: Advice, check: CheckResult, sources: list[str], system: str) ->
     yes_no = check.unit == "1"
     return {
         "mark": square,
-        "title": plain(check.title, 50),
-        "note": " · ".join(plain(text, 60) for text in (check.basis, check.origin) if text),
+        "title": plain(tell(check.title), 50),
+        "note": " · ".join(plain(tell(text), 70) for text in (check.basis, check.origin) if text),
         "src": str(sources.index(check.source) + 1) if check.source in sources else "",
         "asks": written(check, asks, system),
         "has": "open" if yes_no and check.held not in (0.0, 1.0) else written(check, has, system),
@@ -166,7 +167,7 @@ def _row(advice: Advice, check: CheckResult, sources: list[str], system: str) ->
 def _costs(one: OutfitAdvice) -> dict[str, Any]:
     cost = one.cost
     lines = [
-        {"hidden": c.hidden, "what": plain(c.what, 70), "likely": _amount(c.likely), "band": f"cost{k}"}
+        {"hidden": c.hidden, "what": plain(tell(c.what), 70), "likely": _amount(c.likely), "band": f"cost{k}"}
         for k, c in enumerate(cost.lines)
     ]
     sums = [
@@ -198,15 +199,15 @@ def _cost_words(line: CostLine) -> str:
 
 
 def _said(advice: Advice, one: OutfitAdvice) -> dict[str, Any]:
-    conditions = [plain(c.text, 140) for c in one.conditions[:CONDITIONS]]
+    conditions = [plain(tell(c.text), 150) for c in one.conditions[:CONDITIONS]]
     rest = len(one.conditions) - len(conditions)
     conditional = verdict_of(one) == "fits_if"
     told = conditional and len(one.conditions) == 1  # the sentence says it
-    facts = [plain(text, 48) for text in advice.open_facts[:OPEN]]
+    facts = [plain(tell(text), 48) for text in advice.open_facts[:OPEN]]
     more = len(advice.open_facts) - len(facts)
     still = listed([*facts, *([f"and {more} more"] if more > 0 else [])])
     return {
-        "cautions": [plain(text, 180) for text in one.cautions[:CAUTIONS]],
+        "cautions": [plain(tell(text), 220) for text in one.cautions[:CAUTIONS]],
         "conditions": [] if told else conditions + ([f"{rest} more"] if rest > 0 else []),
         "conditions-lead": "It holds if:" if conditional else "It asks as well:",
         "open": f"{still[:1].upper()}{still[1:]}." if still else "",

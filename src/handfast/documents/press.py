@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -12,11 +13,16 @@ from typing import Any
 
 import typst
 
+from handfast.language.telling import now, tell, tell_values
+
 HERE = Path(__file__).parent
 TEMPLATES, FONTS = HERE / "templates", HERE / "fonts"
 STANDARDS = ["a-2b", "ua-1"]
 FAMILY, WEIGHTS = "Alegreya Sans", {("normal", 500), ("normal", 700), ("italic", 500)}
 UNDATED = date(1970, 1, 1)  # PDF/A asks for a date; this one stands in the file where the paper bears none
+
+
+TOLD = re.compile(r'\bt\("([^"]+)"\)')
 
 
 class PaperError(RuntimeError):
@@ -71,6 +77,17 @@ def date_of(made: str) -> date:
         return UNDATED
 
 
+@cache
+def words_in(template: str) -> tuple[str, ...]:
+    """The words that a template itself sets: those in t("…"), its own and of what every paper shares.
+
+    >>> "Scale, units" in words_in("fit_sheet"), "Checks" in words_in("fit_sheet")
+    (False, True)
+    """
+    texts = [(TEMPLATES / f"{name}.typ").read_text("utf-8") for name in ("sheet", template)]
+    return tuple(dict.fromkeys(one for text in texts for one in TOLD.findall(text)))
+
+
 def press(template: str, values: Mapping[str, Any], made: str = "") -> bytes:
     """Set a template with values.
 
@@ -86,7 +103,9 @@ def press(template: str, values: Mapping[str, Any], made: str = "") -> bytes:
         PaperError: the press warned or failed.
     """
     day = date_of(made)
-    whole = {**values, "day": [day.year, day.month, day.day]}
+    whole: dict[str, Any] = {**values, "lang": now().language, "day": [day.year, day.month, day.day]}
+    if now().language != "en":
+        whole = {**tell_values(whole), "lang": now().language, "words": {one: tell(one) for one in words_in(template)}}
     stamp = datetime(day.year, day.month, day.day, tzinfo=UTC)
     data = json.dumps(whole, ensure_ascii=False, allow_nan=False, sort_keys=True)
     try:

@@ -12,6 +12,7 @@ from handfast.advice.wording import figure
 from handfast.data.release import TABLES, VERSION
 from handfast.drawings.letters import plain
 from handfast.drawings.marks_small import VERDICT_WORDS, dagger, tally, tally_count, verdict_mark
+from handfast.language.telling import tell
 from handfast.machines.settings import INVENTED
 
 DEALER = INVENTED
@@ -106,7 +107,7 @@ def block_row(*cells: tuple[str, str, float]) -> dict[str, Any]:
     """One row of a title block: label, text and share of the width of each cell."""
     return {
         "widths": [wide for _, _, wide in cells],
-        "cells": [[label, plain(text, int(58 * wide))] for label, text, wide in cells],
+        "cells": [[label, plain(tell(text), int(58 * wide))] for label, text, wide in cells],
     }
 
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 NUMBER = r"[+\-−±~≤≥<>]?\s?[$€£¥]?\d[\d,]*(?:\.\d+)?(?:[/⁄]\d+)?[½¼¾⅛⅜⅝⅞]?(?:[%°′″'\"](?![\w]))?"
 FIGURE = re.compile(NUMBER)
+ODDS = re.compile(r"\d+ in \d+(?![\d,./]| ?[a-z°%])")  # nine in ten, no inches
 LETTERS = re.compile(r"[^\W\d_\ue000-\uf000]{2,}")
 _CODE, _REST = r"[A-Z]{1,2}\d+(?!\w)", r"[\s×–\-/()·,;=|%°]+"
 _UNIT = r"[^\W\d_]+(?:[./·²³][^\W\d_]+|[²³])*"
@@ -41,9 +42,12 @@ def quantity(text: str, units: Mapping[str, str]) -> str | None:
     Returns:
         The same figures; None where a word is no unit, or there is no figure.
 
+    >>> quantity("9 in 10", {"in": "pulg"})
     >>> quantity("8 ft 6 in", {"ft": "pies", "in": "pulg"}), quantity("8 men", {}), quantity("ft", {"ft": "pies"})
     ('8 pies 6 pulg', None, None)
     """
+    if ODDS.match(text):
+        return None
     at, said, counted = 0, [], False
     while at < len(text):
         part = _PARTS.match(text, at)

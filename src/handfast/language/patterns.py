@@ -24,21 +24,24 @@ class Pattern:
     def slots(self, text: str) -> dict[str, str] | None:
         """What stands in the slots; None where the text is another."""
         found = self.regex.fullmatch(text)
-        return None if found is None else found.groupdict()
+        slots = {} if found is None else found.groupdict()
+        counted = all(DIGIT.search(text) for name, text in slots.items() if kind_of(name) == "q")
+        return slots if found is not None and counted else None
 
     def said(self, slots: dict[str, str]) -> str:
         """The phrase in the other language with its slots filled."""
         return SLOT.sub(lambda slot: slots[slot[1]], self.phrase.other)
 
 
-ANY = r"(?:(?!\. ).)+?"  # within one sentence
+ANY = r"(?:(?![.?!] ).)+?"  # within one sentence
 KINDS = {"n": NUMBER, "code": r"[A-Z]{1,3}\d+(?:, [A-Z]{1,3}\d+)*"}
 """What slots take whose names begin so; every other takes any words."""
-SLOT_KIND = re.compile(r"(n|code|raw)\d*")
+SLOT_KIND = re.compile(r"(n|q|code|raw)\d*")
+DIGIT = re.compile(r"\d")
 
 
 def kind_of(slot: str) -> str:
-    """What a slot takes: n a number alone, code the tags of a drawing, raw any words as they are; else words to tell.
+    """What a slot takes: n a number alone, q words with a figure, code the tags of a drawing, raw any words.
 
     >>> kind_of("n2"), kind_of("code"), kind_of("raw2"), kind_of("name")
     ('n', 'code', 'raw', '')

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -14,7 +15,8 @@ from handfast.language.phrase_file import Phrase, phrases_of
 LANGUAGES = {"en": "English", "es": "Español"}
 """The languages that pages and papers speak, each by its own name."""
 EDGES = " \t\n·.,;:()[]“”\"*–—…!?¿¡†→←↑↓+&=/'"
-JOINTS = (". ", " · ", "; ", ": ", ", and ", ", ", " and ", " or ", " (", " / ", "\n", " – ")
+JOINTS = (" · ", "; ", ": ", ", and ", ", ", " and ", " or ", " (", " / ", "\n", " – ")
+SENTENCE = re.compile(r"(?<=[.?!]) ")
 KEPT, MOST_JOINTS = 40_000, 5
 UNIT = "unit "  # a line `unit ft || pies` names a unit
 
@@ -94,7 +96,7 @@ class Book:
             slots = pattern.slots(text)
             if slots is None:
                 continue
-            filled = {k: Said(v) if kind_of(k) else self._part(v) for k, v in slots.items()}
+            filled = {k: self._part(v) if kind_of(k) in ("", "q") else Said(v) for k, v in slots.items()}
             missing = tuple(one for said in filled.values() for one in said.missing)
             said = Said(pattern.said({k: v.text for k, v in filled.items()}), missing)
             if said.lost < best.lost:
@@ -106,6 +108,12 @@ class Book:
     def _in_a_row(self, text: str) -> list[Said]:
         """The text as phrases in a row: sentences, lists, what stands in brackets."""
         found = []
+        sentences = SENTENCE.split(text)
+        if len(sentences) > 1:
+            told = [self._part(one) for one in sentences]
+            found.append(Said(" ".join(one.text for one in told), tuple(m for one in told for m in one.missing)))
+            if not found[0].missing:
+                return found
         for joint in JOINTS:
             for parts in _ways(text, joint):
                 told = [self._part(part) for part in parts]
@@ -118,6 +126,7 @@ class Book:
     def _joined(self, joint: str, parts: list[str]) -> str:
         core = joint.strip(" ")
         other = self.whole.get(core, core) if has_words(joint) else core
+        other = f" {other}" if core.startswith(",") and not other.startswith(",") else other
         return joint.replace(core, other).join(parts)
 
 

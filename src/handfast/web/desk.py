@@ -27,6 +27,7 @@ from handfast.data.release import TABLES, VERSION
 from handfast.drawings.marks_small import dagger, verdict_mark
 from handfast.drawings.quick_attach_pictures import quick_attach_picture
 from handfast.language.phrasebook import LANGUAGES, Speaker
+from handfast.language.telling import telling
 from handfast.machines.inquiry import Inquiry
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
@@ -117,6 +118,18 @@ def units_of(request: Request) -> str:
     if not hasattr(request.state, "house_units"):
         request.state.house_units = settings(desk_of(request).workspace).units
     return str(request.state.house_units)
+
+
+async def on_paper(request: Request, work: Callable[P, T], *args: P.args, **named: P.kwargs) -> T:
+    """Make a paper in a thread, in the visitor's language."""
+    language = language_of(request)
+    speaker = desk_of(request).speaker(language)
+
+    def told_so() -> T:
+        with telling(language, speaker):
+            return work(*args, **named)
+
+    return await off_loop(told_so)
 
 
 def ink_of(request: Request) -> str:

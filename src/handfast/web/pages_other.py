@@ -16,7 +16,7 @@ from handfast.data.release import TABLES, VERSION
 from handfast.documents.kinds import KINDS
 from handfast.machines.outcome import MISFIT
 from handfast.store.quote_rows import QuoteRow
-from handfast.web.desk import desk_of, number_in, off_loop, page, units_of
+from handfast.web.desk import desk_of, number_in, off_loop, on_paper, page, units_of
 from handfast.web.pages_inquiry import when
 from handfast.web.pages_outfit import pdf
 
@@ -75,7 +75,7 @@ async def quote_context(request: Request) -> dict[str, Any]:
 async def quote_pdf(request: Request) -> Response:
     """One quote on paper, as it was offered."""
     row, system = (await _quote(request)).row, units_of(request)
-    return pdf(await off_loop(printed, row, system), f"quote-{row.number}.pdf")
+    return pdf(await on_paper(request, printed, row, system), f"quote-{row.number}.pdf")
 
 
 async def about_page(request: Request) -> Response:

@@ -11,7 +11,7 @@ from handfast.counter import verbs as counter
 from handfast.counter.house import settings
 from handfast.counter.terms import terms_of
 from handfast.documents.kinds import KINDS
-from handfast.web.desk import desk_of, number_in, off_loop, units_of
+from handfast.web.desk import desk_of, number_in, off_loop, on_paper, units_of
 from handfast.web.pages_outfit import found_of, pdf
 
 
@@ -30,7 +30,7 @@ async def outfit_paper(request: Request) -> Response:
         options = Options(house.paper, system, made, str(found.number), house.name, demo=house.invented)
         return paper_of(kind, found.advice, found.outfit.id, found.inquiry, counter.shelf(desk.workspace), options)
 
-    return pdf(await off_loop(paper), f"{kind}-{found.number}.pdf")
+    return pdf(await on_paper(request, paper), f"{kind}-{found.number}.pdf")
 
 
 async def quote_paper(request: Request) -> Response:
@@ -50,4 +50,4 @@ async def quote_paper(request: Request) -> Response:
         options = Options(house.paper, system, made, f"quote {number}", house.name, demo=house.invented)
         return paper_of(kind, counter.offered(kit.quote), kit.quote.outfit, kit.inquiry, kit.shelf, options)
 
-    return pdf(await off_loop(paper), f"{kind}-quote-{number}.pdf")
+    return pdf(await on_paper(request, paper), f"{kind}-quote-{number}.pdf")
