@@ -16,7 +16,7 @@ import pytest
 from handfast.language.names import MARK, Names
 from handfast.language.phrasebook import Speaker, book_of
 from handfast.machines.reading import demo_shelf
-from handfast.web.tongue import names_on
+from handfast.machines.shelf import names_on
 
 DEMO = Path(__file__).parents[2] / "src" / "handfast" / "data" / "demo"
 
@@ -47,8 +47,9 @@ def texts_in(value: Any) -> Iterator[str]:
 
 
 def plain(text: str) -> str:
-    """Letters and digits alone, so that what stands around a name does not count."""
-    return re.sub(r"[\W_]+", " ", MARK.sub(" ", text)).strip().casefold()
+    """Letters and the digits between them alone, so that what stands around a name does not count."""
+    bare = re.sub(r"[\W_]+", " ", MARK.sub(" ", text)).strip().casefold()
+    return re.sub(r"^[\d ]+ | [\d ]+$", "", bare)
 
 
 @pytest.fixture(scope="session")

@@ -26,7 +26,7 @@ from handfast.web.pages_reckoning import CHAPTERS
 
 CALLS = range(1, 9)
 PART = {"hx-request": "true"}
-TYPED = ("nothing-there", "zebra 9 flurbs", "oak", "H99")
+TYPED = ("nothing-there", "zebra 9 flurbs", "oak", "H99", "A. Rowan", "Quernwater Loader & Implement")
 """What the crawl itself types, and the pages say back."""
 
 
@@ -65,10 +65,13 @@ def addresses(visit: Visit) -> Iterator[tuple[str, str]]:
         "/comebacks/1", "/orders/1", "/comebacks/new?tag=1", "/about", "/calibration", "/reckoning",
         "/reckoning/thread", "/reckoning/thread?od=0.81", "/reckoning/thread?od=0.81&tpi=14&taper=no",
         "/reckoning/thread?od=24+lb", "/reckoning/thread?od=200", "/nothing", "/a/nothing", "/inquiries/99",
-        "/inquiries/1/questions.html", "/inquiries/1/outfits/none", "/settings", "/glossary", "/shelf/price-book",
-        "/shelf/price-book/edit", "/shelf/attachments/billetjaw-32", "/shelf/attachments/billetjaw-32/edit",
-        "/shelf/machines/new", "/shelf/machines/thimble-24/edit", "/shelf/parts/new",
-        "/shelf/parts/third-function-open",
+        "/inquiries/1/questions.html", "/inquiries/1/outfits/none", "/calls", "/inquiries/paste", "/inquiries/1/paste",
+        "/lists", "/lists/99", "/settings", "/glossary", "/shelf/price-book", "/shelf/price-book/edit",
+        "/shelf/machines/thimble-24/edit", "/shelf/machines/fettler-52/edit", "/shelf/machines/new",
+        "/shelf/attachments/billetjaw-32/edit", "/shelf/attachments/billetjaw-32/edit?as=text",
+        "/shelf/attachments/new", "/shelf/parts/new", "/shelf?sort=attachments.price&order=down", "/shelf/parts/none",
+        "/?find=oak&state=asked", "/inquiries/7?turned=1", "/inquiries/4?turned=1", "/inquiries/7/history",
+        "/inquiries/7/measure", "/inquiries/3/measure?what=slope_by_phone",
     ]  # fmt: skip
     for address in fixed:
         yield address, visit.get(address)
@@ -81,8 +84,9 @@ def addresses(visit: Visit) -> Iterator[tuple[str, str]]:
         for end in ("", "?as=text"):
             yield f"/reckoning/{chapter}{end}", visit.get(f"/reckoning/{chapter}{end}")
     shelf = demo_shelf()
-    for machine in shelf.machines:
-        yield f"/shelf/machines/{machine}", visit.get(f"/shelf/machines/{machine}")
+    for folder, records in (("machines", shelf.machines), ("attachments", shelf.attachments), ("parts", shelf.parts)):
+        for name in records:
+            yield f"/shelf/{folder}/{name}", visit.get(f"/shelf/{folder}/{quote(name, safe='')}")
     yield from called(visit)
 
 
@@ -90,7 +94,17 @@ def called(visit: Visit) -> Iterator[tuple[str, str]]:
     """The pages of every call."""
     for call in CALLS:
         at = f"/inquiries/{call}"
-        for end in ("", "/edit", "/edit?as=text", "/first", "/questions", "/questions/sheet", "/questions.html"):
+        for end in (
+            "",
+            "/edit",
+            "/edit?as=text",
+            "/first",
+            "/questions",
+            "/questions/sheet",
+            "/questions.html",
+            "/side-by-side",
+            "/measure",
+        ):
             yield at + end, visit.get(at + end)
         for address in outfits(visit, call):
             yield address, visit.get(address)
@@ -129,6 +143,7 @@ def refused(visit: Visit) -> Iterator[tuple[str, str]]:
     post("/quotes/1/outcome", became="fitted", payload="440 lb", hours="4 h", notes="")
     for address in ("/quotes/1", "/calibration"):
         yield f"{address}, told", visit.get(address)
+    yield from newer(visit)
     desk = visit.app.state.desk
     _, requests = _asked_now(desk, 7, "us")
     secret, _ = letters.send_questions(desk.workspace, 7, requests)
@@ -136,6 +151,47 @@ def refused(visit: Visit) -> Iterator[tuple[str, str]]:
     visit.client.post(f"/a/{secret}", data={"words-1": "I don't know"})
     yield "letter, answered", visit.get(f"/a/{secret}")
     yield "letters", visit.get("/inquiries/7/questions")
+
+
+LETTER = """Hello, I have a 24 hp compact, the bucket comes off with two levers. I want to move oak logs, 12 in thick,
+8 ft long, up to 400 lb each. There are two couplers on the loader. My gate is 5 ft. Budget is $2,500. Weight about
+1,900 lb, 250 lb box on the back. I do not know the slope."""
+LIST = """Model;Weight;Width (in);Price;Colour
+Thornwick 48 grapple;310 lb;48;1.450,00;red
+Thornwick 60 grapple;dunno;60 1/2;=1+1;blue
+;;;;
+"""
+
+
+def newer(visit: Visit) -> Iterator[tuple[str, str]]:
+    """Letters, lists, measurements, promises, settings: what is said when something is given."""
+    post = visit.post
+    for act in ("read", "draft", "take"):
+        yield f"letter, {act}", post("/inquiries/paste", text=LETTER, act=act).text
+    yield "letter, none", post("/inquiries/1/paste", text="nothing here", act="read").text
+    files = {"file": ("list.csv", LIST.encode(), "text/csv")}
+    for given in ({"files": files}, {}):
+        fields = {"token": visit.token(), "supplier": "Thornwick"}
+        answer = visit.client.post("/lists", data=fields, **given)
+        yield "list", answer.text
+        yield "list, looked at", visit.get(answer.headers.get("location", "/lists"))
+    for act in ("take", "undo", "x"):
+        yield f"list, {act}", post("/lists/1", act=act).text
+        yield f"list, after {act}", visit.get("/lists/1")
+    readings = {"wheelbase_by_tape": "90 in", "whole_on_scale": "3,600 lb", "front_on_scale": "9,000 lb"}
+    for what, reading in readings.items():
+        yield what, post("/inquiries/7/measure", what=what, reading=reading).text
+        yield f"{what}, form", visit.get(f"/inquiries/7/measure?what={what}")
+    for number in (7, 1):
+        yield f"/inquiries/{number}, measured", visit.get(f"/inquiries/{number}")
+        yield f"/inquiries/{number}/history", visit.get(f"/inquiries/{number}/history")
+    settings = {"dealer": "", "units:": "us", "version": "0", "book": "0", "book:tax": "x"}
+    yield "settings, faults", post("/settings/house", **settings).text
+    yield "record, faults", post("/shelf/parts/new", id="", kind="hose", mass="4 ft").text
+    yield "record, retired", post("/shelf/parts/none", act="retire").text
+    yield "calls", post("/calls", said="24 horse, two levers, oak logs").text
+    for address in ("/calls", "/", "/inquiries/9", "/inquiries/10", "/shelf/machines/thimble-24"):
+        yield f"{address}, later", visit.get(address)
 
 
 def pages(home: Path, language: str, units: str = "us") -> Iterator[tuple[str, str]]:
@@ -209,12 +265,49 @@ def paper_texts() -> Counter[str]:
     return found
 
 
+def verbs(home: Path) -> Iterator[list[str]]:
+    """What is typed at the terminal: every call, its first outfits, every chapter, threads, faults."""
+    from handfast.advice.advise import advise
+    from handfast.quantities.tables import DATA
+
+    letter, wrong = home / "letter.txt", home / "wrong.toml"
+    letter.write_text(LETTER, "utf-8")
+    wrong.write_text('[machine]\npin_hieght = "3 ft"\nmass = "4 ft"\n', "utf-8")
+    calls = sorted((DATA / "demo" / "inquiries").glob("*.toml"))
+    for path, inquiry in zip(calls, demo_inquiries().values(), strict=True):
+        call, ids = str(path), [one.id for one in advise(inquiry, demo_shelf()).outfits]
+        yield from (["advise", call], ["advise", call, "--all"], ["quote", call, "--outfit", ids[0]])
+        yield from (["advise", call, "--outfit", one] for one in [*ids[:2], *ids[-1:]])
+    yield from (["reckon", path.stem, str(path)] for path in sorted((DATA / "reckoning").glob("*.toml")))
+    yield from (["thread", "--od", "0.81 in"], ["thread", "--od", "24 lb"], ["thread"], ["mail", str(letter)])
+    yield from (["advise", str(wrong)], ["advise", str(calls[0]), "--outfit", "none"], ["schema", "none"])
+
+
+def terminal_texts(home: Path) -> Counter[str]:
+    """Every text that the terminal sets, and how often."""
+    from click.testing import CliRunner
+
+    from handfast.cli.main import main
+    from handfast.language.telling import telling
+
+    found = Counter[str]()
+
+    def note(text: str) -> str:
+        found[text] += 1
+        return text
+
+    with telling("xx", note):
+        for verb in verbs(home):
+            CliRunner().invoke(main, verb, env={"HANDFAST_HOME": str(home / "workspace")})
+    return found
+
+
 def untranslated(told: Iterator[tuple[str, str]], language: str = "es") -> Counter[str]:
     """What of the pages' texts the language's book does not know, and how often it is met."""
     from handfast.language.markup import texts_of
     from handfast.language.names import Names
     from handfast.language.phrasebook import Speaker, book_of
-    from handfast.web.tongue import names_on
+    from handfast.machines.shelf import names_on
 
     book, found = book_of(language), Counter[str]()
     assert book is not None

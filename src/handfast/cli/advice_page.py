@@ -10,6 +10,7 @@ from handfast.advice.result import Advice, OutfitAdvice, Question
 from handfast.advice.say import limited
 from handfast.cli.measured_page import measured_lines
 from handfast.cli.page import about_load, band, behind, heading, labelled, paragraph, price, tally, total, width
+from handfast.language.telling import tell
 
 CHANGED = 3  # outfits of which is said what would have to change
 SHOWN = 8  # outfits in full, and what was seen elsewhere; --all shows every one
@@ -21,7 +22,7 @@ def advice_page(advice: Advice, units: str, everything: bool = False) -> str:
 
 
 def _lines(advice: Advice, units: str, everything: bool) -> Iterator[str]:
-    yield advice.title or "An inquiry"
+    yield advice.title or tell("An inquiry")
     yield from paragraph(advice.machine)
     shown = [one for at, one in enumerate(advice.outfits) if everything or at < SHOWN or one.seen_elsewhere]
     yield from heading("Outfits, the best first")
@@ -126,4 +127,4 @@ def _rejected(advice: Advice, everything: bool) -> Iterator[str]:
             yield from paragraph(f"{one.title}: {one.why}", "    ", "  - ")
         return
     for why, count in Counter(one.why for one in advice.rejected).most_common(5):
-        yield from paragraph(f"{count:3}  {why}"[: 2 * width()], "       ", "  ")
+        yield from paragraph(tell(why)[: 2 * width()], "       ", f"  {count:3}  ")

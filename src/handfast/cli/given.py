@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from handfast.language.telling import tell
+
 if TYPE_CHECKING:
     from handfast.machines.shelf import Shelf
 
@@ -28,9 +30,9 @@ class Refused(click.ClickException):
 
     def show(self, file: Any = None) -> None:
         """Print the faults, one a line, then how many there are."""
-        click.echo(self.message, file=file or sys.stderr)
+        click.echo(tell(self.message), file=file or sys.stderr)
         count = len(self.faults)
-        click.echo(f"{count} fault{'s' if count > 1 else ''}; nothing was reckoned.", file=file or sys.stderr)
+        click.echo(tell(f"{count} fault{'s' if count > 1 else ''}; nothing was reckoned."), file=file or sys.stderr)
 
 
 class Verbs(click.Group):
@@ -50,7 +52,7 @@ class Verbs(click.Group):
             refused = _refused(error)
             if refused is None:
                 if ctx.parent is None:
-                    click.echo("A fault of the program, not of what was given:", err=True)
+                    click.echo(tell("A fault of the program, not of what was given:"), err=True)
                 raise
             raise refused from None
 
@@ -76,6 +78,21 @@ def read_given(file: Path) -> str:
     return text_of(bytes_of(file), file.name)
 
 
+def speak(ctx: click.Context, language: str) -> None:
+    """Have everything that the verb prints told in a language; names on the shelf stay as they are."""
+    from handfast.language.names import Names
+    from handfast.language.phrasebook import Speaker, book_of
+    from handfast.language.telling import telling
+    from handfast.machines.reading import demo_shelf
+    from handfast.machines.shelf import names_on
+    from handfast.store.shelf_records import peek_shelf
+
+    book = book_of(language)
+    if book is not None:
+        shelf = peek_shelf(home()) or demo_shelf()
+        ctx.with_resource(telling(language, Speaker(book, Names(names_on(shelf)))))
+
+
 def home() -> Path:
     """The workspace's folder: HANDFAST_HOME, or `workspace` here."""
     return Path(os.environ.get("HANDFAST_HOME") or "workspace")
@@ -90,6 +107,6 @@ def shelf_at_hand(folder: Path | None) -> Shelf:
         return read_shelf(folder)
     shelf = peek_shelf(home())
     if shelf is None:
-        click.echo(f"No shelf in {home()}: answered from the shelf invented for the demonstration.", err=True)
+        click.echo(tell(f"No shelf in {home()}: answered from the shelf invented for the demonstration."), err=True)
         return demo_shelf()
     return shelf

@@ -11,6 +11,7 @@ from click.termui import progressbar
 from handfast.cli.given import Refused
 from handfast.counter import lists
 from handfast.counter.verbs import open_workspace
+from handfast.language.telling import tell
 from handfast.lists.grid import ListError
 from handfast.lists.proposal import Proposal
 
@@ -28,13 +29,12 @@ def bring_in(home: Path, file: Path, supplier: str, answers: tuple[str, ...], ta
             looked = lists.look_at_list(workspace, number, lambda at, whole: bar.update(100 * at // whole - bar.pos))
             bar.update(100 - bar.pos)
         for line in told(looked.proposal):
-            click.echo(line)
+            click.echo(tell(line))
         if take:
-            click.echo(f"List {number}: {lists.take_list(workspace, number)} records put on the shelf.")
+            click.echo(tell(f"List {number}: {lists.take_list(workspace, number)} records put on the shelf."))
         else:
-            click.echo(
-                f"List {number} waits; nothing was put on the shelf. Take it with --take, or at /lists/{number}."
-            )
+            waits = f"List {number} waits; nothing was put on the shelf. Take it with --take, or at /lists/{number}."
+            click.echo(tell(waits))
     except ListError as error:
         raise Refused([str(error)]) from error
 

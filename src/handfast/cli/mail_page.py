@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from handfast.cli.page import heading, paragraph
+from handfast.language.telling import tell
 from handfast.mail.read import Reading
 from handfast.mail.wording import called, said
 
@@ -13,7 +14,7 @@ QUOTED_MOST = 60  # characters of a fact's words in the table
 
 def mail_page(reading: Reading) -> str:
     """The facts as a table of text."""
-    lines = [f"{len(reading.facts)} facts found" if len(reading.facts) != 1 else "One fact found"]
+    lines = [tell(f"{len(reading.facts)} facts found" if len(reading.facts) != 1 else "One fact found")]
     for one in reading.facts:
         words = " ".join(reading.text[one.start : one.end].split())[:QUOTED_MOST]
         lines += heading(f"{called(one.place)}: {said(one)}")

@@ -9,9 +9,10 @@ from typing import Any
 
 import click
 
-from handfast.cli.given import Refused, Verbs, home, read_given, shelf_at_hand
+from handfast.cli.given import Refused, Verbs, home, read_given, shelf_at_hand, speak
 from handfast.data.release import TABLES, VERSION
 from handfast.documents.kinds import KINDS
+from handfast.language.telling import tell
 
 FILE = click.argument("file", type=click.Path(exists=True, dir_okay=False, allow_dash=True, path_type=Path))
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="The whole result as JSON, figures in SI.")
@@ -37,8 +38,19 @@ def write_json(result: Any) -> None:
 
 @click.group(cls=Verbs, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(VERSION, message=f"Handfast %(version)s, tables {TABLES}")
-def main() -> None:
+@click.option(
+    "--language",
+    type=click.Choice(["en", "es"]),
+    default="en",
+    envvar="HANDFAST_LANGUAGE",
+    show_default=True,
+    help="Language of pages and papers.",
+)
+@click.pass_context
+def main(ctx: click.Context, language: str) -> None:
     """Handfast, the loader-attachment reckoner: what fits, lifts, balances, powers and costs."""
+    if language != "en":
+        speak(ctx, language)
 
 
 @main.command()
@@ -49,7 +61,7 @@ def demo() -> None:
 
     workspace = open_workspace(home())
     if fill_demo(workspace):
-        click.echo(f"Filled {home()} with the invented shelf and eight calls.")
+        click.echo(tell(f"Filled {home()} with the invented shelf and eight calls."))
     serve_pages(workspace)
 
 
@@ -148,7 +160,7 @@ def _write_sheet(
         raise Refused(["--pdf: nothing on the shelf answers this inquiry, so there is no sheet to write."])
     chosen = outfit_id or advice.outfits[0].id
     pdf.write_bytes(paper_of(paper, advice, chosen, inquiry, shelf, Options(system=units)))
-    click.echo(f"Wrote {pdf}.", err=True)
+    click.echo(tell(f"Wrote {pdf}."), err=True)
 
 
 @main.group(cls=Verbs)
@@ -255,7 +267,7 @@ def quote(file: Path, outfit_id: str, pdf: Path | None, seed: int | None, units:
     row = counter.quote(workspace, number, outfit_id, seed)
     advice = counter.answer(workspace, number, seed)
     offered = advice.outfit(outfit_id)
-    click.echo(f"Quote {row.number}, inquiry {number}: {offered.title}. {offered.verdict_text}")
+    click.echo(tell(f"Quote {row.number}, inquiry {number}: {offered.title}. {offered.verdict_text}"))
     if pdf is not None:
         from handfast.counter.terms import printed
 
@@ -296,7 +308,7 @@ def export(out: Path | None) -> None:
         click.echo(whole)
     else:
         out.write_text(whole + "\n", encoding="utf-8")
-        click.echo(f"Wrote {out}.", err=True)
+        click.echo(tell(f"Wrote {out}."), err=True)
 
 
 @main.command()

@@ -19,6 +19,7 @@ from handfast.cli.page import (
     tally,
     total,
 )
+from handfast.language.telling import tell
 
 
 def outfit_page(outfit: OutfitAdvice, currency: str, units: str) -> str:
@@ -27,7 +28,7 @@ def outfit_page(outfit: OutfitAdvice, currency: str, units: str) -> str:
 
 
 def _lines(outfit: OutfitAdvice, currency: str, units: str) -> Iterator[str]:
-    yield f"{outfit.title}  [{outfit.id}]"
+    yield f"{tell(outfit.title)}  [{outfit.id}]"
     yield from paragraph(
         f"{outfit.verdict}, {tally(outfit.held)} over {outfit.over_checks} checks. {outfit.verdict_text}"
     )

@@ -8,6 +8,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 
 from handfast.advice.result import Ballast, Band, Cost
+from handfast.language.telling import tell
 from handfast.quantities.money import show_money
 from handfast.reckoning.shown import figure as figure
 
@@ -21,17 +22,20 @@ def width() -> int:
 
 def heading(text: str) -> list[str]:
     """A heading with an empty line above it."""
+    text = tell(text)
     return ["", text, "-" * len(text)]
 
 
 def paragraph(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
     """A paragraph wrapped to the page."""
-    return textwrap.wrap(text, width(), initial_indent=indent if first is None else first, subsequent_indent=indent)
+    return textwrap.wrap(
+        tell(text), width(), initial_indent=indent if first is None else first, subsequent_indent=indent
+    )
 
 
 def columns(rows: Iterable[Sequence[str]], right: Iterable[int] = (), indent: str = "  ") -> list[str]:
     """Rows in columns as wide as their widest cell; `right` names the columns set to the right."""
-    table = [list(row) for row in rows]
+    table = [[tell(cell) for cell in row] for row in rows]
     if not table:
         return []
     widths = [max(len(row[at]) for row in table) for at in range(len(table[0]))]
@@ -48,6 +52,7 @@ def columns(rows: Iterable[Sequence[str]], right: Iterable[int] = (), indent: st
 
 def labelled(rows: Sequence[tuple[str, str]], indent: str = "  ") -> list[str]:
     """Labels on the left, what belongs to them wrapped on the right."""
+    rows = [(tell(label), text) for label, text in rows]
     wide = max((len(label) for label, _ in rows), default=0)
     rest = indent + " " * (wide + 2)
     return [line for label, text in rows for line in paragraph(text, rest, f"{indent}{label.ljust(wide)}  ")]

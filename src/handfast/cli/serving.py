@@ -9,6 +9,7 @@ import click
 
 from handfast.cli.given import Refused
 from handfast.counter.verbs import Workspace
+from handfast.language.telling import tell
 
 HOST = "127.0.0.1"  # this machine only: there is no sign-in
 PORT = 8765
@@ -35,12 +36,12 @@ def serve_pages(workspace: Workspace) -> None:
     app = make_app(workspace)
     make_ready(workspace, app)
     host, taken = listener.getsockname()[:2]
-    click.echo(f"Handfast answers at http://{host}:{taken}/  (Ctrl-C ends it)")
+    click.echo(tell(f"Handfast answers at http://{host}:{taken}/  (Ctrl-C ends it)"))
     server = uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False))
     try:
         server.run(sockets=[listener])
     except KeyboardInterrupt:
-        click.echo("Ended.")
+        click.echo(tell("Ended."))
 
 
 def _listen(host: str, wanted: int) -> socket.socket:

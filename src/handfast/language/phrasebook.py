@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from handfast.language.figures import has_words, quantity
+from handfast.language.figures import ID, has_words, quantity
 from handfast.language.names import Names, shown_again
 from handfast.language.patterns import Index, kind_of
 from handfast.language.phrase_file import Phrase, phrases_of
 
 LANGUAGES = {"en": "English", "es": "Español"}
 """The languages that pages and papers speak, each by its own name."""
-EDGES = " \t\n·.,;:()[]“”\"*–—…!?¿¡†→←↑↓+&=/'"
+POINTS, MARKS = " \t\n·.,;:", " \t\n·.,;:()[]“”\"*–—…!?¿¡†→←↑↓+&=/'"
 JOINTS = (" · ", "; ", ": ", ", and ", ", ", " and ", " or ", " (", " / ", "\n", " – ")
 SENTENCE = re.compile(r"(?<=[.?!]) ")
 KEPT, MOST_JOINTS = 40_000, 5
@@ -39,7 +39,7 @@ class Book:
 
     def __init__(self, phrases: list[Phrase]) -> None:
         self.units = {one.english[len(UNIT) :]: one.other for one in phrases if one.english.startswith(UNIT)}
-        phrases = [one for one in phrases if not one.english.startswith(UNIT)]
+        phrases = [_bare(one) for one in phrases if not one.english.startswith(UNIT)]
         self.whole = {one.english: one.other for one in phrases if not one.slots}
         self.joints = {joint: self.whole.get(joint.strip(" "), joint.strip(" ")) for joint in JOINTS}
         self.index = Index(one for one in phrases if one.slots)
@@ -68,13 +68,15 @@ class Book:
 
     def _exactly(self, text: str) -> list[Said]:
         """The text as one phrase without slots, as a figure with its unit, or without words."""
-        known = self.whole.get(text) if has_words(text) else text
+        known = self.whole.get(text, self.units.get(text)) if has_words(text) else text
         known = quantity(text, self.units) if known is None else known
+        known = text if known is None and ID.fullmatch(text) else known
         return [] if known is None else [Said(known)]
 
     def _within_marks(self, text: str) -> list[Said]:
         """What stands between the marks at a text's edges."""
-        core = text.strip(EDGES)
+        core = text.strip(POINTS)
+        core = text.strip(MARKS) if core == text else core
         if not core or core == text:
             return []
         at, inner = text.index(core), self._part(core)
@@ -128,6 +130,13 @@ class Book:
         other = self.whole.get(core, core) if has_words(joint) else core
         other = f" {other}" if core.startswith(",") and not other.startswith(",") else other
         return joint.replace(core, other).join(parts)
+
+
+def _bare(phrase: Phrase) -> Phrase:
+    """A sentence without its full stop, so that it is found in the middle of a text too."""
+    if phrase.english.endswith(".") and phrase.other.endswith("."):
+        return Phrase(phrase.english[:-1], phrase.other[:-1], phrase.at)
+    return phrase
 
 
 def _ways(text: str, joint: str) -> Iterator[list[str]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from pydantic import Field
 
@@ -74,3 +74,10 @@ def near_ids(wanted: str, ids: Iterable[str]) -> list[str]:
     ['thimble-24']
     """
     return difflib.get_close_matches(wanted, list(ids), n=3, cutoff=0.5)
+
+
+def names_on(shelf: Shelf) -> Iterator[str]:
+    """Every name that a shelf gives its records."""
+    for records in (shelf.machines, shelf.attachments, shelf.parts):
+        for record in records.values():
+            yield from (str(getattr(record, name, None) or "") for name in ("name", "maker", "model", "supplier"))

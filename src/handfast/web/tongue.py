@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from starlette.requests import Request
@@ -11,7 +10,7 @@ from handfast.counter.house import settings
 from handfast.language.markup import translate_markup
 from handfast.language.names import Names
 from handfast.language.phrasebook import LANGUAGES, Speaker, book_of
-from handfast.machines.shelf import Shelf
+from handfast.machines.shelf import Shelf, names_on
 
 
 @dataclass
@@ -29,13 +28,6 @@ class Tongue:
         if self.shelf is not shelf:
             self.names, self.shelf = Names(names_on(shelf)), shelf
         return Speaker(book, self.names)
-
-
-def names_on(shelf: Shelf) -> Iterator[str]:
-    """Every name that a shelf gives its records."""
-    for records in (shelf.machines, shelf.attachments, shelf.parts):
-        for record in records.values():
-            yield from (str(getattr(record, name, None) or "") for name in ("name", "maker", "model", "supplier"))
 
 
 def language_of(request: Request) -> str:
