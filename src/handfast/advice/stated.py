@@ -11,6 +11,7 @@ from handfast.outfits.draws import Draws, follow
 from handfast.outfits.facts import machine_class
 from handfast.outfits.mounting import words
 from handfast.quantities.estimate import Estimate
+from handfast.quantities.money import show_money
 from handfast.quantities.showing import show_estimate
 
 ASKED_ALWAYS = ("site.slope", "behind.mass", "site.lift_to")
@@ -140,7 +141,9 @@ def _said(inquiry: Inquiry, path: str, dimension: str, system: str) -> tuple[str
     if isinstance(value, Estimate):
         if value.is_unknown:
             return "", "not known", "missing"
-        return show_estimate(value, dimension, system), "sure" if value.is_known else "about", value.origin
+        plain = dimension == "money" and value.is_known
+        text = show_money(value.value, inquiry.currency) if plain else show_estimate(value, dimension, system)
+        return text, "sure" if value.is_known else "about", value.origin
     if value is None or value == "":
         return "", "not known", "missing"
     if path.endswith("quick_attach"):
