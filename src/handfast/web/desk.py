@@ -31,7 +31,7 @@ from handfast.language.telling import telling
 from handfast.machines.inquiry import Inquiry
 from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
-from handfast.web.glossary import entry
+from handfast.web.glossary import entry, term_of
 from handfast.web.guard import remember, token_for, token_is_good
 from handfast.web.kept import Drawn
 from handfast.web.tongue import Tongue, language_of, told
@@ -85,6 +85,7 @@ def templates() -> Environment:
         mark=lambda verdict: Markup(verdict_mark(verdict)),
         dagger=lambda: Markup(dagger(spoken=False)),
         glossary=entry,
+        term_of=term_of,
         picture=lambda kind: Markup(quick_attach_picture(kind)),
         version=VERSION,
         tables=TABLES,

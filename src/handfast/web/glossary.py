@@ -37,6 +37,45 @@ GROUPS = (
 )
 
 
+TERMS = {
+    "machine.quick_attach": "quick_attach",
+    "machine.front_functions": "third_function",
+    "machine.rear_remotes": "rear_remote",
+    "machine.tyre_fill": "liquid_ballast",
+    "machine.rops": "rops",
+    "behind.mass": "ballast",
+    "mount.route": "quick_attach",
+    "lift.full_height": "lift_to_full_height",
+    "lift.needed_height": "pivot_pin",
+    "lift.curl": "rollback",
+    "lift.attachment_rating": "load_centre",
+    "lift.dump_height": "dump_angle",
+    "grip.opening": "throat",
+    "balance.rear_share_loaded": "rear_share",
+    "balance.rear_share_caution": "rear_share",
+    "balance.front_axle": "axle_load",
+    "balance.rear_axle": "axle_load",
+    "balance.hitch": "three_point",
+    "balance.gross": "gross_mass",
+    "slope.side": "centre_of_gravity",
+    "power.supply": "third_function",
+    "power.rules": "dead_head",
+    "power.pressure": "relief",
+    "power.velocity": "flow",
+    "join.chain": "hose_coupler",
+}
+"""Facts of the call and checks of an outfit, each with the word that a new clerk would ask about."""
+
+
+def term_of(place: str) -> str:
+    """The word that helps with a fact or a check; nothing where none does.
+
+    >>> term_of("machine.rops"), term_of("site.gate")
+    ('rops', '')
+    """
+    return TERMS.get(place, "")
+
+
 def entry(slug: str) -> Entry:
     """A word by its short name. KeyError: there is none.
 
