@@ -143,7 +143,7 @@
   setInterval(minutes, 1000);
   enliven();
   // on a call the cursor lives in the typing line; a phone's page is not moved for it
-  if (at("[data-home]") && window.innerWidth > 900 && !location.hash && !at("#faults")) { at("[data-home]").focus({ preventScroll: true }); }
+  if (at("[data-home]") && !at("[autofocus]") && window.innerWidth > 900 && !location.hash && !at("#faults")) { at("[data-home]").focus({ preventScroll: true }); }
 
   // ---- bare keys
   function units() {
