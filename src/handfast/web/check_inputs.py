@@ -22,6 +22,8 @@ LABELS = {
     "front_axle_assembly_mass": "Mass of the swinging front axle",
     "front_tyre.load_each": "A front tyre carries",
     "rear_tyre.load_each": "A rear tyre carries",
+    "hitch_lift_610": "Hitch lift, 610 mm behind the ends",
+    "loader.lift_at_500": "Lift 500 mm ahead, full height",
     "quick_attach": "What the bucket hangs on",
     "behind.mass": "Mass of what hangs behind",
     "work0.diameter": "Thickness of the piece",
