@@ -56,8 +56,8 @@ def plain(text: str) -> str:
 def is_own() -> Callable[[str], bool]:
     """Whether words are the records' own: their names, titles and notes, or what the crawl itself typed."""
     every = [text for path in sorted(DEMO.rglob("*.toml")) for text in texts_in(tomllib.loads(path.read_text("utf-8")))]
-    whole = " | ".join(map(plain, [*every, *crawl.TYPED]))
-    return lambda text: plain(text) in whole
+    whole = f" {' | '.join(map(plain, [*every, *crawl.TYPED]))} "
+    return lambda text: f" {plain(text)} " in whole and (" " in plain(text) or not plain(text) or text in crawl.TYPED)
 
 
 @pytest.fixture(scope="session")

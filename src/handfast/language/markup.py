@@ -18,6 +18,7 @@ ATTRIBUTE = re.compile(r"([^\s=\"'<>/]+)\s*=\s*\"([^\"]*)\"")
 READ_OUT = frozenset(
     "title aria-label aria-description placeholder alt aria-valuetext aria-roledescription data-zero".split()
 )
+TYPED = "data-typed"  # marks a placeholder that shows what may be typed, and so stays as the door reads it
 SAY = "data-say"  # begins the names of attributes whose words a page's script shows
 TOLD = re.compile(r"\b(?:" + "|".join(sorted(READ_OUT)) + rf"|{SAY}[a-z-]*)\s*=")
 KEPT = frozenset("bdi textarea script style code pre".split())
@@ -113,7 +114,8 @@ def _tag(tag: str, say: Say, language: str) -> str:
 
     def other(found: re.Match[str]) -> str:
         name, value = found[1], found[2]
-        if not (name in READ_OUT or name.startswith(SAY)) or not has_words(value):
+        typed = name == "placeholder" and TYPED in tag
+        if typed or not (name in READ_OUT or name.startswith(SAY)) or not has_words(value):
             return found[0]
         said = say(plain := unescape(value))
         return found[0] if said == plain else f'{name}="{escape(said)}"'

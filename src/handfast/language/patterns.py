@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from handfast.language.figures import NUMBER
 from handfast.language.phrase_file import SLOT, Phrase
 
+LOOSE = 8  # fixed letters, blanks counted
 WORD = re.compile(r"[^\W\d_]+")
 
 
@@ -20,6 +21,11 @@ class Pattern:
     phrase: Phrase
     regex: re.Pattern[str]
     weight: int  # letters that are fixed
+
+    @property
+    def loose(self) -> bool:
+        """Whether it has so few letters of its own that it would take what is no such phrase."""
+        return self.weight < LOOSE and not any(kind_of(slot) for slot in self.phrase.slots)
 
     def slots(self, text: str) -> dict[str, str] | None:
         """What stands in the slots; None where the text is another."""

@@ -58,11 +58,10 @@ class Book:
 
     def _understood(self, text: str) -> Said:
         tries: list[Said] = []
-        for way in (self._exactly, self._within_marks, self._as_it_stands, self._turned):
+        for way in (self._exactly, self._within_marks, self._as_it_stands, self._turned, self._in_a_row, self._loosely):
             tries += way(text)
             if tries and not tries[-1].missing:
                 return tries[-1]
-        tries += self._in_a_row(text)
         best = min(tries, key=lambda one: one.lost)
         return Said(text, (text,)) if best.lost and best.lost >= sum(c.isalpha() for c in text) else best
 
@@ -92,10 +91,17 @@ class Book:
         return [Said(first + said.text[1:], said.missing)]
 
     def _as_it_stands(self, text: str) -> list[Said]:
-        """The text as a phrase with slots."""
+        """The text as a phrase with slots that has enough words of its own."""
+        return [self._by_pattern(text, loose=False)]
+
+    def _loosely(self, text: str) -> list[Said]:
+        """The text as a phrase of few words and slots that take anything: looked for last."""
+        return [self._by_pattern(text, loose=True)]
+
+    def _by_pattern(self, text: str, loose: bool) -> Said:
         best = Said(text, (text,))
         for pattern in self.index.near(text):
-            slots = pattern.slots(text)
+            slots = pattern.slots(text) if pattern.loose == loose else None
             if slots is None:
                 continue
             filled = {k: self._part(v) if kind_of(k) in ("", "q") else Said(v) for k, v in slots.items()}
@@ -105,7 +111,7 @@ class Book:
                 best = said
             if not missing:
                 break
-        return [best]
+        return best
 
     def _in_a_row(self, text: str) -> list[Said]:
         """The text as phrases in a row: sentences, lists, what stands in brackets."""
