@@ -241,10 +241,10 @@ def _known_to(state: State, best: bool) -> bool:
     return bool(np.sqrt(watched.var() + share @ (hung - share @ hung) ** 2) <= SAME)
 
 
-WAYS: dict[str, tuple[Way, Callable[[State], bool]]] = {  # and its own stop
+WAYS: dict[str, tuple[Way, Callable[[State], bool] | None]] = {  # and its own stop
     "ours": (ours, lambda state: not state.asks),
-    "fixed list": (listed, lambda state: False),
-    "random order": (at_random, lambda state: False),
+    "fixed list": (listed, None),  # its end
+    "random order": (at_random, None),
     "variance of choice": (variance_of_choice, lambda state: _known_to(state, False)),
     "variance of best": (variance_of_best, lambda state: _known_to(state, True)),
 }
@@ -265,8 +265,8 @@ class Ended:
 
     @property
     def right_own(self) -> bool:
-        """Whether the choice at the way's own stop is right."""
-        return self.curve[self.own] < SAME
+        """Whether the choice at the way's own stop is right; it is once every question is answered."""
+        return self.own >= len(self.curve) or self.curve[self.own] < SAME
 
     @property
     def first(self) -> int:
@@ -280,13 +280,14 @@ class Ended:
         return wrong[-1] + 1 if wrong else 0
 
 
-def held(call: Call, way: Way, own: Callable[[State], bool]) -> Ended:
+def held(call: Call, way: Way, own: Callable[[State], bool] | None) -> Ended:
     """One call, asked in one way until both stops are reached or nothing is left to ask."""
     answers: dict[str, str | float] = {}
     left, curve, stops = list(call.questions), [call.full.regret(call.at({}).choice)], [-1, -1]
+    stops[1] = len(left) if own is None else -1
     while True:
         state = call.at(answers)
-        ends = (not any(fact in left for fact in state.asks), not left or own(state))
+        ends = (not any(fact in left for fact in state.asks), own is not None and (not left or own(state)))
         stops = [len(curve) - 1 if at < 0 and end else at for at, end in zip(stops, ends, strict=True)]
         if min(stops) >= 0:
             return Ended(tuple(curve), *stops)

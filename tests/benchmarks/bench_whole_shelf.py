@@ -2,9 +2,10 @@
 
 A class, and that it has a mid outlet, is all that is known of the tractor (49 open facts). Every attachment of the
 demonstration shelf, and nine that were seen elsewhere, are put to every mount and every way of moving a lid: 465
-outfits, 1,024 samples, all checks, ballast chosen. `list` is the ranking with every outfit priced, `ask next` the same with the worth of every
-open fact, `answer` all of it with the outfits shown worked out in full and put into words. The plain loop is that of
-bench_advise: of all checks two, outfit by outfit and sample by sample, from figures that are drawn already.
+outfits, 1,024 samples, all checks, ballast chosen. `list` is the ranking with every outfit priced, `ask next` the same
+with the worth of every open fact, `answer` all of it with the outfits shown worked out in full and put into words. The
+plain loop is that of bench_advise: of all checks two, outfit by outfit and sample by sample, from figures that are
+drawn already.
 """
 
 from __future__ import annotations

@@ -136,12 +136,46 @@ def test_every_value_is_within_the_bound(family: object) -> None:
     assert max(error for case in cases if case.perfect > 1e-9 for error in case.errors()) <= 1.0
 
 
-@pytest.mark.parametrize(("family", "share"), [(linear_gaussian, 0.98), (discrete, 0.9), (steps, 0.75)])
-def test_nearly_every_value_is_with_the_samples_of_an_inquiry(family: object, share: float) -> None:
-    cases = [family(seed, OWN) for seed in range(60)]  # type: ignore[operator]
-    errors = [error for case in cases if case.perfect > 1e-9 for error in case.errors()]
-    assert np.mean(np.array(errors) <= 1.0) >= share
+@pytest.mark.parametrize(("family", "share", "most"), [(linear_gaussian, 1.0, 1.0), (discrete, 0.99, 4.0)])
+def test_it_is_with_the_samples_of_an_inquiry(family: object, share: float, most: float) -> None:
+    """Every linear case; of the discrete ones all but those with a combination so rare that no sample has it."""
+    errors = own_errors(family)
+    assert np.mean(errors <= 1.0) >= share
+    assert errors.max() <= most
+
+
+def test_most_values_of_limits_are_with_the_samples_of_an_inquiry() -> None:
+    """A limit that is overstepped or not is counted sample by sample."""
+    errors = own_errors(steps)
+    assert np.mean(errors <= 1.0) >= 0.75
     assert np.quantile(errors, 0.99) <= 8.0
+
+
+def own_errors(family: object) -> np.ndarray:
+    cases = [family(seed, OWN) for seed in range(60)]  # type: ignore[operator]
+    return np.array([error for case in cases if case.perfect > 1e-9 for error in case.errors()])
+
+
+def test_worth_is_reckoned_from_every_sample_of_an_inquiry() -> None:
+    judged, _ = chosen(1, lambda plan: None)
+    assert judged.bench.draws.size == 8 * OWN
+
+
+def test_an_act_that_is_nowhere_the_best_changes_nothing() -> None:
+    """Acts are passed over by a bound; with acts added that cost more even where they hold, the values are the same."""
+    for seed in range(20):
+        case = steps(seed, OWN)
+        acts = case.acts
+        dearer = Acts(
+            np.vstack([acts.good, acts.good[1:] + np.array([[1.0], [500.0]])]),
+            np.append(acts.misfit, [300.0, 900.0]),
+            np.append(acts.unsafe, [100.0, 0.0]),
+            acts.margins,
+            acts.yes_no,
+            np.vstack([acts.needs, [[True], [True]]]),
+            np.vstack([acts.guards, [[True], [False]]]),
+        )
+        assert worths(dearer, case.unknowns) == pytest.approx(worths(acts, case.unknowns), rel=1e-9, abs=1e-9)
 
 
 @pytest.mark.parametrize("tells", [0.0, 0.6, 0.95])

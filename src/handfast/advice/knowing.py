@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from handfast.advice.hanging import PATH, worth_of_hung
 from handfast.advice.odds import Judged
@@ -17,7 +15,6 @@ from handfast.outfits.assess import TOLERANCE, Assessment, Finding
 from handfast.outfits.draws import Draws, Input
 from handfast.quantities.arrays import Array
 from handfast.quantities.normal import normal_quantile
-from handfast.quantities.sobol import SHIFTS
 
 Place = tuple[int, int]  # a finding, and a row of its arrays
 
@@ -48,12 +45,10 @@ def knowing(judged: Judged, loss: Losses, accuracy: Callable[[str], float] | Non
     rows = undominated(loss.acts) if draws.inputs else []
     if len(rows) < 2:
         return {one.path: 0.0 for one in draws.inputs}
-    some = _some(draws.size)
-    deviates = normal_quantile(draws.uniforms[some][:, [one.column for one in draws.inputs]])
-    unknowns = [_unknown(draws, one, z, some) for one, z in zip(draws.inputs, deviates.T, strict=True)]
+    deviates = normal_quantile(draws.uniforms[:, [one.column for one in draws.inputs]])
+    unknowns = [_unknown(draws, one, z) for one, z in zip(draws.inputs, deviates.T, strict=True)]
     tells = [accuracy(one.path) for one in draws.inputs] if accuracy is not None else []
-    acts = acts_of(judged, loss, rows)
-    found = worths(replace(acts, margins=acts.margins[:, some]), unknowns, tells)
+    found = worths(acts_of(judged, loss, rows), unknowns, tells)
     return {one.path: value for one, value in zip(draws.inputs, found, strict=True)}
 
 
@@ -143,15 +138,7 @@ def _margin(finding: Finding, place: int) -> tuple[Array, bool]:
     return spare, False
 
 
-def _some(size: int) -> NDArray[np.intp]:
-    """The first half of every shift, which is as even as the whole: moving each sample tells enough with these."""
-    every = np.arange(size, dtype=np.intp)
-    if size % (2 * SHIFTS):
-        return every
-    return every.reshape(SHIFTS, -1)[:, : size // SHIFTS // 2].ravel()
-
-
-def _unknown(draws: Draws, one: Input, deviate: Array, some: NDArray[np.intp]) -> Unknown:
+def _unknown(draws: Draws, one: Input, deviate: Array) -> Unknown:
     if one.path in draws.choices:
-        return Unknown(draws[one.path][some], shares=draws.shares[one.path])
-    return Unknown(draws[one.path][some] if one.path in draws.values else deviate, deviate)
+        return Unknown(draws[one.path], shares=draws.shares[one.path])
+    return Unknown(draws[one.path] if one.path in draws.values else deviate, deviate)

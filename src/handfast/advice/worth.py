@@ -54,6 +54,23 @@ class Acts:
         fails, unsafe = (np.stack([broken[one].any(axis=0) for one in which]) for which in (self.needs, self.guards))
         return np.asarray(self.good + self.misfit[:, None] * fails + self.unsafe[:, None] * unsafe)
 
+    def average(self, weights: Array) -> Averages:
+        """Mean loss of every act, and what it comes to at least wherever a figure stands."""
+        least = self.good.min(axis=1)
+        for which, more in ((self.needs, self.misfit), (self.guards, self.unsafe)):
+            for row in np.flatnonzero((which & self.yes_no).any(axis=1)):
+                least[row] += more[row] * (1.0 - float(self.kept[which[row] & self.yes_no].all(axis=0) @ weights))
+        return Averages(weights, means(self.losses, weights), least)
+
+
+@dataclass(frozen=True)
+class Averages:
+    """Over all samples."""
+
+    weights: Array
+    loss: Array  # (acts,)
+    least: Array  # (acts,): with only those limits counted that no figure moves
+
 
 def perfect(losses: Array, weights: Array | None = None) -> float:
     """Value of knowing everything before choosing an act.
@@ -107,14 +124,14 @@ def worths(acts: Acts, unknowns: Sequence[Unknown], accuracies: Sequence[float] 
         return [0.0] * len(unknowns)
     slopes = _slopes(acts, unknowns)
     felt = [(one, rows) for one, (rows, _) in zip(unknowns, slopes, strict=True)]
-    found = []
+    average, found = acts.average(weights), []
     for one, (rows, base), tells in zip(unknowns, slopes, accuracies or [1.0] * len(unknowns), strict=True):
         if tells <= 0.0:
             given = None
         elif one.shares:
             given = _by_category(acts, one, rows, base, weights, felt)
         else:
-            given = _by_figure(acts, one, rows, base, weights)
+            given = _by_figure(acts, one, rows, base, average)
         value = 0.0 if given is None else min(perfect(*_told(one, *given, tells)), most)
         found.append(value if value > NOTHING * most else 0.0)
     return found
@@ -173,18 +190,26 @@ def _slopes(acts: Acts, unknowns: Sequence[Unknown]) -> list[tuple[Array, Array]
     return [(slope[a:b, :limits], slope[a:b, limits:]) for a, b in pairwise(edges)]
 
 
-def _by_figure(acts: Acts, one: Unknown, rows: Array, base: Array, weights: Array) -> tuple[Array, Array] | None:
+def _by_figure(acts: Acts, one: Unknown, rows: Array, base: Array, average: Averages) -> tuple[Array, Array] | None:
     """Mean loss of each act at each sample of a figure, and the weights of those samples."""
     slope = np.where(acts.yes_no, 0.0, rows[0])
     if not slope.any() and not base.any():
         return None
-    order = np.argsort(one.score, kind="stable")
-    places, spread = _spread(one, order, weights)
+    weights = average.weights
+    places, spread = _spread(one, np.argsort(one.score, kind="stable"), weights)
     moves = Moves(acts, one.score, places, slope, weights)
-    found = means(acts.losses, weights)[:, None] + base[0][:, None] * (places - one.score @ weights)
-    for which, more in ((acts.needs, acts.misfit), (acts.guards, acts.unsafe)):
-        for row in np.flatnonzero(which @ (slope != 0.0)):
-            found[row] -= more[row] * moves.gained(np.flatnonzero(which[row]))
+    found = average.loss[:, None] + base[0][:, None] * (places - one.score @ weights)
+    moved = np.flatnonzero((acts.needs | acts.guards) @ (slope != 0.0))
+    least = np.full(len(found), -np.inf) if base.any() else average.least
+    most = np.inf if base.any() else float(np.delete(average.loss, moved).min(initial=np.inf))
+    for row in moved[np.argsort(average.loss[moved], kind="stable")]:
+        if least[row] >= most:
+            continue  # nowhere the best: it need not be reckoned
+        for which, more in ((acts.needs, acts.misfit), (acts.guards, acts.unsafe)):
+            limits = np.flatnonzero(which[row])
+            if slope[limits].any():
+                found[row] -= more[row] * moves.gained(limits)
+        most = min(most, float(found[row].max()))
     return found, spread
 
 
