@@ -11,6 +11,7 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
+from scipy.stats import binom
 
 
 @pytest.fixture(scope="module")
@@ -30,7 +31,8 @@ def held(bench: ModuleType, count: int, first: int) -> None:
     wrong = {name: 1.0 - bench.mean(ends, "right") for name, ends in found.items()}
     assert first_right["ours"] <= first_right["fixed list"] / 2.0
     assert first_right["ours"] < first_right["random order"]
-    assert wrong["ours"] <= max(0.02, 1.0 / count)
+    most = binom.ppf(0.99, count, 0.02)  # what two wrong in a hundred may come to by chance in so few calls
+    assert wrong["ours"] * count <= max(most, 1.0) + 1e-9
     assert all(bench.mean(ends, "questions") >= bench.mean(found["ours"], "questions") for ends in found.values())
 
 
