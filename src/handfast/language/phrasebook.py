@@ -172,6 +172,16 @@ class Speaker:
         return self.read(text).text
 
 
+def everywhere(text: str) -> tuple[str, ...]:
+    """A text in every language, English first.
+
+    >>> everywhere("Two levers")
+    ('Two levers', 'Dos palancas')
+    """
+    books = (book_of(language) for language in LANGUAGES)
+    return (text, *(book.read(text).text for book in books if book is not None))
+
+
 @cache
 def book_of(language: str) -> Book | None:
     """The book of a language; None where it is the one that the program speaks by itself.

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from handfast.advice.requests import Request, is_measured
+from handfast.language.phrasebook import everywhere
 from handfast.machines.shelf import Shelf
 from handfast.web.asking import PLACES, REPLIES
 from handfast.web.fields import field_at
@@ -20,7 +21,7 @@ LINE = re.compile(
 )
 WORDS_MOST = 400
 BEHIND = {"Box blade": "box_blade", "Backhoe": "backhoe", "Ballast box": "ballast_box"}
-CANNOT = ("can't", "can’t", "not given", "never", "no plate", "don't know")
+CANNOT = ("no puedo", "can't", "can’t", "not given", "never", "no plate", "don't know")
 
 
 @dataclass(frozen=True)
@@ -85,10 +86,10 @@ def one_answer(number: int, fact: str, words: str, shelf: Shelf) -> Answer:
 def _entries(fact: str, words: str, shelf: Shelf) -> dict[str, str]:
     plain = words.casefold().rstrip(".")
     for reply, entries, _ in REPLIES.get(fact, ()):
-        if plain == reply.casefold():
+        if plain in {one.casefold() for one in everywhere(reply)}:
             return dict(entries)
     if fact == "behind.mass":
-        kinds = {name.casefold(): kind for name, kind in BEHIND.items()}
+        kinds = {one.casefold(): kind for name, kind in BEHIND.items() for one in everywhere(name)}
         if plain in kinds:
             return {"behind.kind": kinds[plain]}
     if not any(character.isdigit() for character in words) and fact != "machine":

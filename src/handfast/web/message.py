@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from handfast.advice.result import Advice
+from handfast.language.telling import tell
 
 MOST = 480  # characters: three parts of a text message
 APART = re.compile(r"(?<=[.?!])\s+(?=[A-Z“])")
@@ -50,10 +52,19 @@ def text_message(advice: Advice) -> str:
     must += [f"Only if {one.text}." for one in conditions if one.text not in told]
     rest = [one for one in said[1:] if one not in must]
     whole = [said[0], *must, *caution]
-    if len(" ".join(whole)) <= MOST:
+    if long(whole) <= MOST:
         return _fitted([one for one in whole if one not in caution], rest, list(caution))
     short = [f"{best.title}: {best.verdict_text}", *(f"Only if {one.text}." for one in conditions), *caution]
-    return _fitted([], short) if len(" ".join(short)) <= MOST else _fitted([], [*caution, RING])
+    return _fitted([], short) if long(short) <= MOST else _fitted([], [*caution, RING])
+
+
+def long(said: Sequence[str]) -> int:
+    """How many characters sentences have in the language that is being told.
+
+    >>> long(["one", "two"])
+    7
+    """
+    return len(" ".join(map(tell, said)))
 
 
 def _fitted(must: list[str], more: list[str], last: list[str] | None = None) -> str:
@@ -61,6 +72,6 @@ def _fitted(must: list[str], more: list[str], last: list[str] | None = None) -> 
     last = last or []
     kept = list(must)
     for one in more:
-        if len(" ".join([*kept, one, *last])) <= MOST:
+        if long([*kept, one, *last]) <= MOST:
             kept.append(one)
-    return " ".join([*kept, *last])
+    return " ".join(map(tell, [*kept, *last]))

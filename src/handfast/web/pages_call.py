@@ -24,7 +24,7 @@ from handfast.quantities.money import show_money
 from handfast.quantities.showing import show
 from handfast.store.tables import STATES
 from handfast.web.asking import Asked, asked, fields_of_fact
-from handfast.web.desk import Desk, desk_of, form_of, is_part, number_in, off_loop, page, units_of
+from handfast.web.desk import Desk, desk_of, form_of, is_part, number_in, off_loop, on_paper, page, units_of
 from handfast.web.drawn import scene, small_side
 from handfast.web.fields import Field
 from handfast.web.form import data_of, shown
@@ -170,7 +170,7 @@ async def call_page(request: Request) -> Response:
     desk, number = desk_of(request), number_in(request)
     turned = request.query_params.get("turned") == "1"
     try:
-        context = await off_loop(call_context, desk, number, units_of(request))
+        context = await on_paper(request, call_context, desk, number, units_of(request))
     except Faults as faults:
         row = await off_loop(counter.inquiry, desk.workspace, number)
         return page(request, "contradicted.html", 422, row=row, faults=faults.faults)

@@ -21,6 +21,7 @@ from handfast.counter.house import settings
 from handfast.counter.verbs import Workspace
 from handfast.drawings.looking_pictures import looking_picture
 from handfast.drawings.quick_attach_pictures import quick_attach_picture
+from handfast.language.telling import tell
 from handfast.machines.faults import Faults
 from handfast.machines.reading import read_inquiry
 from handfast.machines.shelf import Shelf
@@ -28,7 +29,7 @@ from handfast.store.inquiry_rows import InquiryRow
 from handfast.store.letter_rows import LetterRow
 from handfast.web.answers_back import Answer, answer_line, message, one_answer, read_answers
 from handfast.web.asking import REPLIES
-from handfast.web.desk import HERE, Desk, desk_of, drawn_page, form_of, number_in, off_loop, page, units_of
+from handfast.web.desk import HERE, Desk, desk_of, drawn_page, form_of, number_in, off_loop, on_paper, page, units_of
 from handfast.web.facts_in import store_answers
 from handfast.web.fields import field_at
 from handfast.web.pages_inquiry import when
@@ -101,7 +102,7 @@ def _context(desk: Desk, number: int, system: str, pasted: str = "", secret: str
         "row": row,
         "requests": shown(requests),
         "first": FIRST,
-        "message": message(requests, settings(desk.workspace).name, number) if requests else "",
+        "message": tell(message(requests, settings(desk.workspace).name, number)) if requests else "",
         "letters": letters.letters_of(desk.workspace, number),
         "is_open": letters.is_open,
         "when": when,
@@ -117,7 +118,7 @@ def _context(desk: Desk, number: int, system: str, pasted: str = "", secret: str
 async def questions_page(request: Asked) -> Response:
     """The questions that would be sent, and what came back."""
     desk, number = desk_of(request), number_in(request)
-    return page(request, "questions.html", **await off_loop(_context, desk, number, units_of(request)))
+    return page(request, "questions.html", **await on_paper(request, _context, desk, number, units_of(request)))
 
 
 async def act(request: Asked) -> Response:
@@ -126,11 +127,11 @@ async def act(request: Asked) -> Response:
     act = given.get("act", "")
     away: str = await off_loop(outside, desk.workspace)
     if act == "link" and away:
-        return await off_loop(_linked, request, desk, number)
+        return await on_paper(request, _linked, request, desk, number)
     if act == "withdraw":
         await off_loop(letters.withdraw, desk.workspace, _letter(desk, number, given).number)
     elif act == "read":
-        context = await off_loop(_context, desk, number, units_of(request), given.get("pasted", "")[:20_000])
+        context = await on_paper(request, _context, desk, number, units_of(request), given.get("pasted", "")[:20_000])
         return page(request, "questions.html", **context)
     elif act == "take":
         return await off_loop(_taken, request, desk, number, given)

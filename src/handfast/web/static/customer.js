@@ -6,7 +6,7 @@
   const alone = document.body.dataset.alone === "yes", key = "answers " + location.pathname;
   const store = { get: () => { try { return JSON.parse(localStorage.getItem(key) || "null"); } catch { return null; } },
     set: (value) => { try { localStorage.setItem(key, JSON.stringify(value)); } catch { /* the page still works */ } } };
-  const say = (words) => { told.textContent = words; };
+  const say = (key) => { told.textContent = told.getAttribute("data-say-" + key); }; // words that the page has told in its language
   const fields = () => Object.fromEntries(new FormData(form));
 
   const lines = () => [...form.querySelectorAll("fieldset")].map((set) => {
@@ -20,7 +20,7 @@
     if (!alone) { return; }
     const text = lines();
     document.getElementById("reply").value = text;
-    document.getElementById("mail").href = "mailto:?subject=" + encodeURIComponent("Answers about my tractor") + "&body=" + encodeURIComponent(text);
+    document.getElementById("mail").href = "mailto:?subject=" + encodeURIComponent(told.getAttribute("data-say-subject")) + "&body=" + encodeURIComponent(text);
   };
   const put = (given) => {
     for (const [name, value] of Object.entries(given || {})) {
@@ -30,15 +30,15 @@
     }
   };
   const send = async () => {
-    say("Sending.");
+    say("sending");
     try {
       const answer = await fetch(location.pathname, { method: "POST", headers: { accept: "application/json" }, body: new URLSearchParams(fields()) });
-      if (!answer.ok) { store.set({ given: fields(), waits: false }); say("This link is closed. Ring the dealer; what you chose is still on this page."); return; }
+      if (!answer.ok) { store.set({ given: fields(), waits: false }); say("closed"); return; }
       store.set({ given: fields(), waits: false });
-      say("Your answers arrived. You can change them until they are taken.");
+      say("arrived");
     } catch {
       store.set({ given: fields(), waits: true });
-      say("No signal. Your answers are kept on this phone and go by themselves when there is signal and this page is open.");
+      say("waits");
     }
   };
 
@@ -51,7 +51,7 @@
       const reply = document.getElementById("reply");
       reply.select();
       try { await navigator.clipboard.writeText(reply.value); } catch { document.execCommand("copy"); }
-      say("Copied. Paste it into a message.");
+      say("copied");
     });
     return;
   }

@@ -24,14 +24,17 @@
     return true;
   }
 
+  // ---- words that the page has told in its language: data-say-…
+  function word(element, name, plain) { return (element && element.dataset["say" + name]) || plain; }
+
   // ---- sliders: what they say, and steps by key
   function said(slider) {
     var value = Number(slider.value);
     var unit = slider.dataset.unit;
     if (value === 0 && slider.dataset.zero) { return slider.dataset.zero; }
-    if (unit === "lid") { return value + "° open"; }
-    if (unit !== "curl") { return value + " " + unit; }
-    return Math.abs(value) + "° " + (value > 0 ? "back" : "dumped");
+    if (unit === "lid") { return value + "° " + word(slider.form, "Open", "open"); }
+    if (unit !== "curl") { return value + " " + word(slider, "Unit", unit); }
+    return Math.abs(value) + "° " + (value > 0 ? word(slider.form, "Back", "back") : word(slider.form, "Dumped", "dumped"));
   }
   function speak(slider) {
     var words = said(slider);
@@ -88,7 +91,7 @@
   // ---- what is read aloud, copied; the text message, counted
   function copied(text) {
     var note = at("#copied");
-    function done() { if (note) { note.textContent = "copied, " + text.length + " characters"; } }
+    function done() { if (note) { note.textContent = word(doc.body, "Copied", "copied") + ", " + text.length + " " + word(doc.body, "Characters", "characters"); } }
     function by_hand() {
       var box = doc.createElement("textarea");
       box.value = text;
@@ -118,7 +121,7 @@
   doc.addEventListener("input", function (event) {
     if (!event.target.matches || !event.target.matches("[data-counted]")) { return; }
     var says = at("#counted");
-    says.textContent = event.target.value.length + " of " + says.dataset.most + " characters";
+    says.textContent = event.target.value.length + " " + word(doc.body, "Of", "of") + " " + says.dataset.most + " " + word(doc.body, "Characters", "characters");
   });
 
   // ---- what comes alive with script; minutes of the open calls; ticks that outlive a new answer
