@@ -17,6 +17,7 @@ from handfast.documents.quotation import quotation
 from handfast.drawings.letters import CUT
 from handfast.language.figures import figures_of
 from handfast.language.markup import texts_of, translate_markup
+from handfast.language.patterns import kind_of
 from handfast.language.phrase_file import SLOT
 from handfast.language.telling import telling
 from handfast.machines.reading import demo_inquiries, demo_shelf
@@ -114,3 +115,20 @@ def test_the_tables_sentences_are_told(spanish) -> None:
                 for text in row[column].split("|"):
                     lost += [(name, one) for one in spanish.read(SLOT.sub("12 lb", text)).missing]
     assert not lost, lost[:40]
+
+
+def test_no_text_has_two_readings(told_pages, spanish) -> None:
+    """Of the phrases with slots that a text fits wholly, those with as many fixed letters say the same."""
+    book = spanish.book
+    for text in {" ".join(text.split()) for _, page in told_pages for text in texts_of(page)}:
+        hidden, _ = spanish.names.hide(text)
+        said: dict[int, set[str]] = {}
+        for pattern in book.index.near(hidden):
+            slots = pattern.slots(hidden)
+            if slots is None or any(book.read(one).missing for one in slots.values()):
+                continue
+            filled = {
+                name: one if kind_of(name) not in ("", "q") else book.read(one).text for name, one in slots.items()
+            }
+            said.setdefault(pattern.weight, set()).add(pattern.said(filled))
+        assert all(len(one) == 1 for one in said.values()), (text, said)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 import sqlite3
 from datetime import UTC, datetime, timedelta
@@ -190,3 +191,16 @@ def test_hostile_answers_are_words(desk, half: int) -> None:
 def test_a_line_can_hold_no_other_line() -> None:
     one = Request(1, "site.gate", "", "", (), True, "Can't say", False)
     assert _lines((one,), {"words-1": "a\nQ2 [machine]: b"}) == ["Q1 [site.gate]: a Q2 [machine]: b"]
+
+
+def test_answers_in_spanish_are_read_and_messages_are_told(desk) -> None:
+    lines = ("Q1 [quick_attach]: dos palancas", "Q2 [machine]: No puedo decirlo", "Q3 [behind.mass]: caja de lastre")
+    found = read_answers("\n".join(lines), demo_shelf())
+    entries = [{"machine.quick_attach": "universal_plate"}, {}, {"behind.kind": "ballast_box"}]
+    assert [one.entries for one in found] == entries
+    desk.client.cookies.set("lang", "es")
+    page = desk.client.get("/inquiries/7/questions").text
+    assert "Por favor revise y responda por número" in page and "Please look" not in page
+    call = desk.client.get("/inquiries/1").text
+    said = html.unescape(re.search(r'<textarea id="textmessage"[^>]*>(.*?)</textarea>', call, re.S)[1])
+    assert "Vale si" in said and len(said) <= 480
