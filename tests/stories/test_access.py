@@ -91,6 +91,7 @@ def addresses(browser, served: str) -> dict[str, str]:
         "shelf": "/shelf",
         "shelf sorted": "/shelf?sort=attachments.price&order=down",
         "machine": "/shelf/machines/thimble-24",
+        "side photo": "/shelf/machines/thimble-24/photo",
         "attachment that is asked about": "/shelf/attachments/stookwright-bale-54",
         "tractor's form": "/shelf/machines/thimble-24/edit",
         "attachment as text": "/shelf/attachments/billetjaw-32/edit?as=text",

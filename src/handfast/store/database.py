@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Engine, create_engine, event, inspect
 from handfast.store.shelf_records import FILE
 
 MIGRATIONS = Path(__file__).parent / "migrations"
-HEAD = "0007"  # the newest migration; alembic (half a second to import) is asked only when a file is behind it
+HEAD = "0008"  # the newest migration; alembic (half a second to import) is asked only when a file is behind it
 
 
 class StoreError(Exception):

@@ -9,6 +9,7 @@ STATES = ("asked", "quoted", "waiting on caller", "ordered", "fitted", "closed")
 ORDER_STATES = ("ordered", "sent", "received", "fitted", "cancelled")
 CALL_STATES = ("on the line", "on hold", "rung off")
 IMPORT_STATES = ("waiting", "taken", "undone")
+PHOTO_TYPES = ("image/jpeg", "image/png")
 QUOTE_STATES = ("draft", "sent", "accepted", "as built", "withdrawn")
 
 NAMES = {
@@ -195,6 +196,24 @@ imports = Table(
     Column("taken", String(32), nullable=False),
     Column("file", LargeBinary, nullable=False),  # as it came
     _one_of("state", IMPORT_STATES),
+    sqlite_autoincrement=True,
+)
+
+photos = Table(
+    "photos",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("machine", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("type", String(20), nullable=False),
+    Column("width", Integer, nullable=False),  # px, as it is shown
+    Column("height", Integer, nullable=False),
+    Column("digest", String(64), nullable=False),
+    Column("marks", Text, nullable=False),  # JSON, as the form gave them
+    Column("created", String(32), nullable=False),
+    Column("file", LargeBinary, nullable=False),  # as it came
+    Index("ix_photos_machine", "machine"),
+    _one_of("type", PHOTO_TYPES),
     sqlite_autoincrement=True,
 )
 

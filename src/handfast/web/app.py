@@ -18,7 +18,7 @@ from starlette.types import Scope
 from handfast.counter.verbs import Workspace, open_workspace
 from handfast.machines.faults import Faults
 from handfast.web.desk import HERE, Desk, page, templates
-from handfast.web.guard import LIMIT, Guard, Hosts, TooLargeError, key_of
+from handfast.web.guard import Guard, Hosts, TooLargeError, key_of, limit_of
 from handfast.web.pages_questions import outside
 from handfast.web.routes import routes
 
@@ -101,7 +101,7 @@ async def contradicted(request: Request, faults: Faults) -> Response:
 
 async def too_large(request: Request, _error: TooLargeError) -> Response:
     """A body that no form needs."""
-    words = f"More than {LIMIT // 1_000_000} MB came in one go. Nothing was stored."
+    words = f"More than {limit_of(request.url.path) // 1_000_000} MB came in one go. Nothing was stored."
     return page(request, "error.html", 413, title="Too large", said=words)
 
 

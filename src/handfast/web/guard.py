@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import secrets
 from collections.abc import Callable, Collection
 from pathlib import Path
@@ -14,7 +15,7 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 LIMIT = 1_000_000  # bytes of a request's body
-FILES = {"/lists": 20_100_000}  # where files come in
+FILES = ((re.compile(r"/lists"), 20_100_000), (re.compile(r"/shelf/machines/[^/]+/photo"), 8_100_000))  # come in here
 COOKIE = "handfast"
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; "
@@ -28,6 +29,11 @@ HEADERS = {
     "cross-origin-resource-policy": "same-origin",
     "permissions-policy": "camera=(), microphone=(), geolocation=(), payment=(), usb=()",
 }
+
+
+def limit_of(path: str) -> int:
+    """Bytes that a request to an address may hold."""
+    return next((most for where, most in FILES if where.fullmatch(path)), LIMIT)
 
 
 class TooLargeError(Exception):
@@ -51,7 +57,7 @@ class Guard:
             nonlocal taken
             message = await receive()
             taken += len(message.get("body", b""))
-            if taken > FILES.get(scope["path"], LIMIT):
+            if taken > limit_of(scope["path"]):
                 raise TooLargeError
             return message
 

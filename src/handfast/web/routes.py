@@ -17,6 +17,7 @@ from handfast.web import (
     pages_outcome,
     pages_outfit,
     pages_papers,
+    pages_photo,
     pages_questions,
     pages_reckoning,
     pages_record,
@@ -140,6 +141,7 @@ def routes() -> list[Route]:
         *pages_mail.routes(AT),
         *_outfits(),
         *_quotes(),
+        *pages_photo.routes(),
         *_shelf(),
         *_reckoning(),
     ]
