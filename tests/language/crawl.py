@@ -67,7 +67,7 @@ def addresses(visit: Visit) -> Iterator[tuple[str, str]]:
         "/reckoning/thread?od=24+lb", "/reckoning/thread?od=200", "/nothing", "/a/nothing", "/inquiries/99",
         "/inquiries/1/questions.html", "/inquiries/1/outfits/none", "/calls", "/inquiries/paste", "/inquiries/1/paste",
         "/lists", "/lists/99", "/settings", "/glossary", "/shelf/price-book", "/shelf/price-book/edit",
-        "/shelf/machines/thimble-24/edit", "/shelf/machines/fettler-52/edit", "/shelf/machines/new",
+        "/shelf/machines/thimble-24/photo", "/shelf/machines/thimble-24/edit", "/shelf/machines/fettler-52/edit", "/shelf/machines/new",
         "/shelf/attachments/billetjaw-32/edit", "/shelf/attachments/billetjaw-32/edit?as=text",
         "/shelf/attachments/new", "/shelf/parts/new", "/shelf?sort=attachments.price&order=down", "/shelf/parts/none",
         "/?find=oak&state=asked", "/inquiries/7?turned=1", "/inquiries/4?turned=1", "/inquiries/7/history",

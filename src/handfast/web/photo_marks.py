@@ -30,8 +30,8 @@ NAMES = {
     "bellcrank_pivot": ("Bellcrank pivot", "the pin on the arms that the bellcrank turns on"),
     "link_bellcrank": ("Link, bellcrank end", "where the link hangs on the bellcrank"),
     "link_tool": ("Link, quick attach end", "where the link holds the quick attach"),
-    "level_chassis": ("Leveling rod, post end", "where it is held at the post"),
-    "level_rod": ("Leveling rod, lever end", "where it holds the lever on the arms"),
+    "level_chassis": ("Levelling rod, post end", "where it is held at the post"),
+    "level_rod": ("Levelling rod, lever end", "where it holds the lever on the arms"),
     "lever_pivot": ("Lever pivot", "the pin on the arms that the lever turns on"),
 }
 GROUPS = (

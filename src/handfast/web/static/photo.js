@@ -36,7 +36,7 @@
     } else {
       mark.removeAttribute("display");
       mark.setAttribute("transform", "translate(" + at.x + " " + at.y + ")");
-      mark.setAttribute("aria-label", title(mark) + ", " + at.x + " px right, " + at.y + " px down");
+      mark.setAttribute("aria-label", title(mark) + ", " + at.x + " " + form.dataset.sayRight + ", " + at.y + " " + form.dataset.sayDown);
     }
     stage.querySelectorAll("[data-from=" + name(mark) + "],[data-to=" + name(mark) + "]").forEach(line);
     if (mark === held) { look(); }
@@ -80,7 +80,7 @@
       button(one).setAttribute("aria-pressed", one === mark ? "true" : "false");
     });
     stage.classList.toggle("placing", Boolean(mark));
-    doc.getElementById("inhand").textContent = mark ? "In hand: " + title(mark) + "." : "";
+    doc.getElementById("inhand").textContent = mark ? form.dataset.sayHand + ": " + title(mark) + "." : "";
     look();
   }
   function next(mark) {
