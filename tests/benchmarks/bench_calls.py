@@ -374,9 +374,9 @@ def picture(found: Mapping[str, Sequence[Ended]]) -> str:
         body.append(f'<text x="{WIDE - 98}" y="{y_word + 19}">{stop:.1f} to the stop</text>')
     title = f"Share of {len(next(iter(found.values())))} simulated calls whose choice is right, by questions asked"
     body.append(f'<text x="{(LEFT + WIDE - 150) / 2:.0f}" y="{HIGH - 8}" text-anchor="middle">questions asked</text>')
-    head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE} {HIGH}" role="img" aria-label="{title}"'
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE + 60} {HIGH}" role="img" aria-label="{title}"'
     style = 'font-family="system-ui, sans-serif" font-size="12" fill="#1d2429">'
-    paper = f'<rect width="{WIDE}" height="{HIGH}" fill="#ffffff"/>'
+    paper = f'<rect width="{WIDE + 60}" height="{HIGH}" fill="#ffffff"/>'
     return "\n".join([f"{head} {style}", f"<title>{title}</title>", paper, *body, "</svg>", ""])
 
 
