@@ -91,6 +91,7 @@
     if (!place(mark)) { put(mark, wide / 2, high / 2); }
     hold(mark);
     mark.focus({ preventScroll: true });
+    stage.scrollIntoView({ block: "nearest" });
   }
 
   // ---- mouse, pen, finger
