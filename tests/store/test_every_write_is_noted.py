@@ -14,7 +14,8 @@ NOT_RECORDS = {
     "note_change",
     "note_changes",
     "keep_advice",
-}  # the log itself; an answer, which can be reckoned again at any time
+    "read_archive",
+}  # the log itself; an answer, which can be reckoned again at any time; a whole workspace with its own log
 
 
 def calls(node: ast.AST) -> set[str]:
