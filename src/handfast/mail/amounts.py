@@ -173,6 +173,11 @@ def _feet_inches(low: str, first: Numeral, after: int, following: Numeral) -> Am
         return None
     unit = unit_at(low, following.end)
     bare = low[first.end : after].strip() == "'" and gap.strip() == "" and len(gap) <= 1
+    bare = bare or bool(
+        re.match(r" (?:between|wide|clear|tall|high)\b|[,.;\n]|$", low[following.end :][:9])
+        and gap == " "
+        and not following.words
+    )
     spoken = first.words and following.words and gap == " " and first.value < 12
     if (unit is None and not (bare or spoken)) or (unit is not None and unit[1] != "in"):
         return None

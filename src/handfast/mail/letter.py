@@ -12,7 +12,7 @@ from handfast.mail.cleaning import joined, own_words, passed_on, plain
 from handfast.mail.found import Found, Value
 
 _ABBREVIATED = re.compile(
-    r"(?:\b(?:approx|lbs?|ft|in|hp|h\.p|dia|diam|mr|mrs|ms|dr|no|ca|yds?|hrs?|deg|st|vs|etc|incl|cap|max|min|wt|hyd|sq|gal|pct|psi|gpm|g\.p\.m|p\.s\.i|u\.s|e\.g|i\.e)|[a-z])$"
+    r"(?:\b(?:approx|lbs?|ft|in|hp|h\.p|dia|diam|mr|mrs|ms|dr|no|ca|yds?|hrs?|deg|st|vs|etc|incl|cap|max|min|wt|hyd|sq|gal|pct|psi|gpm|g\.p\.m|p\.s\.i|u\.s|e\.g|i\.e|[a-z]))$"
 )
 _STOP = re.compile(r"[.!?;]+(?=[\s)\"']|$)|\n")
 _CLAUSE = re.compile(
@@ -27,9 +27,9 @@ _OTHER = (
 _FOREIGN = re.compile(
     rf"\b(?:my|our|the|a|an|his|her|one|this|another|some|that|old)? ?(?:[a-z]+ ){{0,2}}(?:{_OTHER})(?: [a-z]+)?"
     r"(?: (?:down|up|across|over) (?:the )?(?:road|street|hill|way|line|valley))?(?: next door)?(?: [a-z]+)?"
-    r"(?:(?:,? who)? (?:has|had|have|owns?|owned|runs?|ran|got|bought|uses?|used|drives?|swears|lifts?|lifted|picks?|put|puts|is running|just got|just bought|says his|said his|told me his|rents)|'s got| with (?:a|an|his)|'s (?!tractor,? (?:is|it's|a|so)))\b"
+    r"(?:(?:,? who)? (?:has|had|have|owns?|owned|runs?|ran|got|bought|uses?|used|drives?|swears|lifts?|lifted|picks?|put|puts|lent|loaned|lends|lets|let|is running|just got|just bought|says his|said his|told me his|rents)|'s got| with (?:a|an|his)|'s (?!tractor,? (?:is|it's|a|so)))\b"
     r"|\b(?:his|hers|theirs|her|their) (?:is|has|tractor|loader|machine|rig|one|bale|slope|gate|land|place)\b"
-    r"|\b(?:my|our|the) (?:old|last|previous|former|first|other) (?:tractor|machine|one|rig|loader)\b|\b(?:i |we )?used to (?:have|own|run|drive)\b|\bi once (?:had|owned|ran)\b"
+    r"|\b(?:my|our|the) (?:last|previous|former|first|other) (?:tractor|machine|one|rig|loader)\b|(?<!, )\b(?:my|our|the) old (?:tractor|machine|one|rig|loader)\b|\b(?:i |we )?used to (?:have|own|run|drive)\b|\bi once (?:had|owned|ran)\b"
     r"|\b(?:i|we) (?:had|sold|traded(?: in)?) (?:a|an|my|our|the)\b|\b(?:tractor|one|machine|rig) i (?:had|sold|traded)\b|\bbefore (?:this|that) i\b|\b(?:the|your) (?:ad|sheet|page|site|flyer|catalog(?:ue)?) (?:shows|says) (?:a|one)\b"
 )
 _GOES_ON = re.compile(
@@ -55,6 +55,9 @@ _WONDERS = re.compile(
 )
 _HAVE_STATED = re.compile(
     r"\b(?:i|we|it|she|tractor|machine|loader|that|which|one|and|who) (?:do |does )?(?:is|are|was|has|have|does|do)$|^(?:have|has) (?:a|an|the|got|two|one|no)\b"
+)
+_LEFT_OUT = re.compile(
+    r"\b(?:leave (?:it|that|that one|him|her) out|forget (?:about )?(?:it|that)|ignore (?:it|that)|stays (?:with|on) the (?:mower|plow|deck|snow)|not (?:that|this) one|doesn't count|does not count|isn't the one|is not the one|don't (?:count|bother with|worry about) (?:it|that)|has nothing to do with|not about (?:it|that)|is sold|got sold|was sold|is gone|went away)\b"
 )
 _NOT = re.compile(
     r"\b(?:no|not|never|without|w/o|isn't|isnt|aren't|arent|ain't|aint|wasn't|wasnt|don't|dont|doesn't|doesnt|didn't|didnt|haven't|havent|hasn't|hasnt|can't|cant|won't|wont|wouldn't|nor|neither|none|lacks?|lacking|nix|kein\w*|zero|minus|missing)\b"
@@ -165,6 +168,12 @@ class Letter:
             return True
         if not self.low[whole[0] : whole[1]].rstrip().endswith("?"):
             return False
+        if re.match(
+            r"[^?]{0,40}\b(?:enough|sufficient|plenty|too (?:much|little|small|big)|a lot)\b", self.low[at : whole[1]]
+        ) and re.search(
+            r"\b(?:would|will|is|are|was|do|does|can|could|might|should) (?:an? |about |it )?$", self.low[whole[0] : at]
+        ):
+            return True
         tail = self.low[end : whole[1]].strip(" ,?")
         if self.low[at : whole[1]].count(",") <= 1 and re.fullmatch(
             r"(?:right|correct|or (?:no|what|not)|isn't it|is it|yes|i think)", tail
@@ -197,10 +206,11 @@ class Letter:
         if (
             self.foreign(at)
             or self.denied(at, 24)
+            or _LEFT_OUT.search(self.low, at, self.sentence(at)[1])
             or (
                 self.supposed(at)
                 and re.search(
-                    r"\b(?:buy|get|trade|trading|upgrad\w*|considering|buying|getting|instead|versus|unlike|than)\b",
+                    r"\b(?:buy|bought|get|got|had|trade|trading|upgrad\w*|considering|buying|getting|instead|versus|unlike|than)\b",
                     self.before(at, 60),
                 )
             )

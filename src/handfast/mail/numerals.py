@@ -63,6 +63,8 @@ def numerals(low: str) -> list[Numeral]:
             found.append(Numeral(match.start(), match.end(), value, False, match.group()))
     for match in WORDS.finditer(low):
         text = match.group().rstrip(" -")
+        if re.search(r"\b(?:couple|few|several)(?: of)? $", low[max(0, match.start() - 12) : match.start()]):
+            continue  # no number
         for start, end, value in worded(text):
             found.append(Numeral(match.start() + start, match.start() + end, value, True, text[start:end]))
     return sorted(found, key=lambda one: one.start)

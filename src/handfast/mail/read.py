@@ -7,12 +7,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from handfast.machines.shelf import Shelf
+from handfast.mail.corrections import corrected, last_said
 from handfast.mail.found import Found
 from handfast.mail.letter import Letter
 from handfast.mail.rules_caller import caller
+from handfast.mail.rules_ends import both_ends
+from handfast.mail.rules_lists import lists
 from handfast.mail.rules_machine import lengths, masses, oil, powers
 from handfast.mail.rules_names import attachments, models, strange_tractors, tractors
 from handfast.mail.rules_outlets import outlets
+from handfast.mail.rules_scale import scale
 from handfast.mail.rules_seen import seen
 from handfast.mail.rules_site import behind, site, wishes
 from handfast.mail.rules_words import words
@@ -60,25 +64,28 @@ def read_mail(text: str, shelf: Shelf, subject: str = "") -> Reading:
         raise TooLongError(f"{len(whole):,} characters; a letter has at most {MOST:,}. Paste the part that matters.")
     words_of = sorted({word for word, _ in models(shelf)})
     letter = Letter(whole, tuple(words_of))
-    kept = _once(_apart(_all(letter, shelf)))
+    kept = _once(corrected(letter, _apart(_all(letter, shelf))), letter)
     return Reading(whole, tuple(sorted(kept, key=lambda one: (one.start, one.place))))
 
 
 def _all(letter: Letter, shelf: Shelf) -> Iterator[Found]:
     rules: tuple[Iterable[Found | None], ...] = (
         caller(letter, shelf),
+        lists(letter),
         tractors(letter, shelf),
         attachments(letter, shelf),
         strange_tractors(letter, shelf),
         powers(letter),
         oil(letter),
         words(letter),
+        both_ends(letter),
         outlets(letter),
         tyre_sizes(letter),
         seen(letter),
         behind(letter),
         lengths(letter),
         wishes(letter),
+        scale(letter),
         masses(letter),
         site(letter),
         work(letter),
@@ -117,7 +124,7 @@ def _is_figure(one: Found) -> bool:
     )
 
 
-def _once(found: list[Found]) -> list[Found]:
+def _once(found: list[Found], letter: Letter) -> list[Found]:
     """The same said twice is one fact; two values for one place are a conflict, both shown, neither sure."""
     by_place: dict[str, list[Found]] = {}
     for one in found:
@@ -126,7 +133,7 @@ def _once(found: list[Found]) -> list[Found]:
             said.append(one)
     kept = []
     for said in by_place.values():
-        said = _without_a_record(said, by_place)
+        said = last_said(letter, _without_a_record(said, by_place))
         kept += [replace(one, conflict=True, sure=False) for one in said] if len(said) > 1 else said
     return kept
 
@@ -135,6 +142,8 @@ def _without_a_record(said: list[Found], by_place: dict[str, list[Found]]) -> li
     """A tractor that is on the shelf needs no name; pins beat a quick attach that the same writer calls it."""
     if said[0].place == "machine.name" and "machine.record" in by_place:
         return []
+    if said[0].place == "machine.quick_attach" and any(one.value == "universal_plate_narrow" for one in said):
+        return [one for one in said if one.value != "universal_plate"]
     if (
         said[0].place == "machine.tyre_fill"
         and any(one.value == "none" for one in said)

@@ -9,6 +9,7 @@ from handfast.machines.shelf import Shelf
 from handfast.mail.cleaning import CLOSING, plain
 from handfast.mail.found import Found
 from handfast.mail.letter import Letter
+from handfast.mail.rules_signed import signed
 
 _PHONE = re.compile(
     r"(?<![\w.$#-])(?:\+?1[-. ]?)?(?:\(\d{3}\) ?|\d{3}[-. ]{1,3})?\d{3}[-. ]{1,2}\d{4}(?![\w-]|\.\d|,\d)|(?<![\w.$-])\d{10}(?![\w.-]\d|\w)|(?<![\w.])\+\d{2,3}(?:[ -]?\d{2,5}){2,5}(?!\w)|(?<![\w.])0\d{2,5}[ /-]\d{3,9}(?!\w)"
@@ -20,7 +21,6 @@ _NAME = r"(?P<name>[A-Z][a-zA-Z'’.-]{1,18}(?: (?:[A-Z]\.|[A-Z][a-zA-Z'’-]{1,
 _INTRODUCED = re.compile(
     rf"(?:\b[Mm]y name(?:'s|’s| is)|\b[Nn]ame(?:'s| is|:| -)|\b[Tt]his is|\b[Ii]t(?:'s|’s) me,?|\b[Ii](?:'m|’m| am) called|\b[Aa]sk for|\b[Cc]all for) {_NAME}(?= here|[,.;!\n]| (?:and|from|out|in|over|up|down|of|again|with|at|calling|writing|on)\b|$| \()"
 )
-_CLOSING_END = re.compile(r"(?:thanks(?: again| much| a lot)?|thank you|thx|cheers|regards|sincerely|tia)[,.! -]+$")
 _PLAIN_NAME = re.compile(
     r"[ ]*[-~]{0,2}[ ]?(?P<name>[A-Z][a-z'’-]{1,15}\.?(?:[ ](?:(?:and|&) )?(?:[A-Z]\.?|[A-Z][a-zA-Z'’-]{1,18})){0,3})[ ]*(?:[,.]|$)"
 )
@@ -31,10 +31,15 @@ _NOT_NAME = frozenset(
 )
 
 
+_ASKED_FOR = re.compile(
+    r"\b(?:CALL|ASK FOR|NAME IS|NAME:|THIS IS) (?P<name>(?!ME\b|US\b|A\b|THE\b|MY\b)[A-Z]{2,14}(?: [A-Z]{2,14})?)(?= AT\b| ON\b|[.,\n]|$)|\b[Ii]t[’']s me(?: again)?,? (?P<other>[A-Z][a-z]+(?: [A-Z][a-z]+)?)"
+)
+
+
 def caller(letter: Letter, shelf: Shelf) -> Iterator[Found]:
     """Name, number and place of the writer."""
     yield from _numbers(letter)
-    yield from _names(letter)
+    yield from _names(letter, shelf)
     yield from _places(letter, shelf)
 
 
@@ -58,11 +63,17 @@ def _numbers(letter: Letter) -> Iterator[Found]:
         return
 
 
-def _names(letter: Letter) -> Iterator[Found]:
+def _names(letter: Letter, shelf: Shelf) -> Iterator[Found]:
     body = _body(letter)
     for match in _INTRODUCED.finditer(body):
         if _good_name(match["name"]) and not re.match(r"(?:A|The|My|Our|What|Not|It|In|On|For)\b", match["name"]):
             yield _name(match.start("name"), match["name"], "a name that is given")
+            return
+    asked = _ASKED_FOR.search(body)
+    if asked:
+        name = asked["name"] or asked["other"]
+        if _good_name(name):
+            yield _name(asked.start("name") if asked["name"] else asked.start("other"), name, "a name that is given")
             return
     low = plain(body)
     for match in CLOSING.finditer(low):
@@ -70,28 +81,19 @@ def _names(letter: Letter) -> Iterator[Found]:
         if found is not None:
             yield found
             return
-    lines = [(m.start(), m.group()) for m in re.finditer(r"[^\n]+", body) if m.group().strip()]
-    last = [(at, line) for at, line in lines[-4:] if len(lines) > 1]
-    for at, line in last:
-        inline = _CLOSING_END.search(plain(line[: line.rfind(" ") + 1])) if " " in line else None
-        if inline:
-            word = _PLAIN_NAME.fullmatch(line[inline.end() :].strip()) if inline else None
-            if word and _good_name(word["name"]):
-                yield _name(at + line.rfind(word["name"]), word["name"], "the name below the letter")
-                return
-    for at, line in last:
-        match_ = re.match(
-            r"[ ]*(?:[-~]{1,2}[ ]?)(?P<name>[A-Z][a-z'’]{1,14}(?: [A-Z][a-z'’]{1,15}){0,2})[ ]*$", line
-        ) or (_PLAIN_NAME.fullmatch(line) if (at, line) in last[-3:] else None)
-        if match_ and _good_name(match_["name"]) and _signature_follows(lines, at):
-            yield _name(at + match_.start("name"), match_["name"].rstrip(","), "the name below the letter")
-            return
+    below = signed(letter, _taken(shelf))
+    if below is not None:
+        yield _name(*below, "the name below the letter")
 
 
-def _signature_follows(lines: list[tuple[int, str]], at: int) -> bool:
-    """Whether below a line stand only a number, a place, nothing."""
-    rest = [line for start, line in lines if start > at]
-    return all(len(line) < 44 and not re.search(r"[?!]|\b(?:i|we|have|need|the|want)\b", line.lower()) for line in rest)
+def _taken(shelf: Shelf) -> frozenset[str]:
+    """Words that name tractors, their makers, attachments and towns."""
+    said = [
+        *(f"{one.maker or ''} {one.name or key}" for key, one in shelf.machines.items()),
+        *(one.name or key for key, one in shelf.attachments.items()),
+        *(town.name for town in shelf.price_book.town),
+    ]
+    return frozenset(word for name in said for word in re.findall(r"[a-z]{3,}", name.lower()))
 
 
 def _signed(body: str, at: int) -> Found | None:

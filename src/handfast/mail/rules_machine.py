@@ -40,6 +40,13 @@ _BREAKOUT = re.compile(r"\bbreak[- ]?out\b|\bcurl\b|\broll ?back\b|\bdump\b|\bti
 def powers(letter: Letter) -> Iterator[Found | None]:
     """Engine power: an amount of horses or kilowatts that is the tractor's own."""
     for one in letter.amounts:
+        if one.dimension == "count" and re.search(
+            r"(?:^|[\n,;] ?-? ?)(?:engine )?(?:hp|horse ?power|power \(hp\)) ?(?:[:=]|-|is) ?(?:about |~)?$",
+            letter.low[max(0, one.start - 26) : one.start],
+        ):
+            yield quantity(
+                letter, "machine.engine_power", one, "a number behind the word horsepower", entry=f"{one.entry} hp"
+            )
         if one.dimension != "power" or not letter.own(one.start) or letter.denied(one.start, 22):
             continue
         head, tail = letter.before(one.start, 40), letter.after(one.end, 30)
@@ -99,7 +106,12 @@ def _lift(letter: Letter, one: Amount) -> Found | None:
         if _AT_610.search(own_tail) or (_AT_610.search(head) and "at 24" in head):
             return quantity(letter, "machine.hitch_lift_610", one, "what the hitch lifts, two feet behind its ends")
         return None
-    if not (_LIFT.search(near) or name == "loader" or _AT_PIN.search(own_tail)):
+    if not (
+        _LIFT.search(near)
+        or name == "loader"
+        or _AT_PIN.search(own_tail)
+        or (_AT_500.search(own_tail) and re.search(r"\bpins?\b|forward|ahead", near))
+    ):
         return None
     if _AT_500.search(own_tail):
         return quantity(letter, "machine.loader.lift_at_500", one, "a lift ahead of the pins")
@@ -128,11 +140,20 @@ def _mass(letter: Letter, one: Amount) -> Found | None:
     if (
         ready
         and re.search(r"\bweigh\w*\b|\bweight\b|\bscale", head)
-        and (topic is None or topic.name in ("tractor", "loader"))
+        and (
+            topic is None
+            or topic.name in ("tractor", "loader")
+            or (
+                re.search(r"(?:\b(?:it|she|tractor) |^[\s-]*)(?:weighs?|weighed|scaled)\b[a-z ]*$", head)
+                and topic.group == "other"
+            )
+        )
     ):
         return quantity(letter, "machine.mass", one, "a weight with its loader, or on a truck's scale")
     if topic is None or topic.name not in ("tractor", "loader"):
         return None
+    if re.search(r"\bthey\b[a-z ]*$", head) or re.match(r" ?(?:each|apiece|a ?piece)\b", tail):
+        return None  # several things weigh so much each
     if between == "after":
         if topic.name != "tractor" or re.search(
             r"\b(?:lift|pick|rated|capacity|max|over|under|up to)\b", letter.before(one.start, 24)
@@ -153,7 +174,7 @@ def _mass(letter: Letter, one: Amount) -> Found | None:
 
 
 _WHEELBASE = re.compile(
-    r"wheel ?-?base|axle[- ]to[- ]axle|(?:between|center to center of|centre to centre of) (?:the )?(?:axles|front and rear (?:axles?|wheels?))|hub to hub|front (?:axle|wheel|hub)\w* to (?:the )?(?:rear|back) (?:axle|wheel|hub)\w*|radstand"
+    r"wheel ?-?base|axle[- ]to[- ]axle|(?:between|center to center of|centre to centre of) (?:the )?(?:axles|front and rear (?:axles?|wheels?))|cent(?:er|re) of (?:the )?front (?:wheel|axle|hub)s? to (?:the )?cent(?:er|re) of (?:the )?(?:rear|back) (?:wheel|axle|hub)s?|hub to hub|front (?:axle|wheel|hub)\w* to (?:the )?(?:rear|back) (?:axle|wheel|hub)\w*|radstand"
 )
 _PIN_HEIGHT = re.compile(
     r"(?:(?:pin|pivot)s?'? ?(?:height|hight|heigth)|(?:max\w*|full|lift)\.? ?(?:lift )?(?:height|hight|heigth)(?: (?:at|of|to) (?:the )?(?:pivot |bucket |hinge )?pins?)?|(?:lifts?|raises|goes|reach(?:es)?|up)(?: up)? to)"
@@ -166,8 +187,8 @@ def lengths(letter: Letter) -> Iterator[Found | None]:
     for one in letter.amounts:
         if one.dimension != "length" or not letter.own(one.start) or letter.denied(one.start, 20):
             continue
-        head, tail = letter.before(one.start, 44), letter.after(one.end, 34)
-        last = list(_WHEELBASE.finditer(head))
+        head, tail = letter.before(one.start, 80), letter.after(one.end, 34)
+        last = [found for found in _WHEELBASE.finditer(head) if len(head) - found.end() < 30]
         if (last and not _other_amount(letter, one, len(head) - last[-1].end())) or re.match(
             rf"[ ]*(?:{_WHEELBASE.pattern})", tail
         ):

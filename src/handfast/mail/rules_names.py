@@ -36,7 +36,7 @@ def models(shelf: Shelf) -> dict[tuple[str, str], str]:
     found: dict[tuple[str, str], str] = {}
     for key, one in shelf.machines.items():
         match = re.match(r"([a-z]+)[ -]?(\d+[a-z]?)", (one.model or key).lower())
-        if match and "," not in (one.model or ""):
+        if match and ("," not in (one.model or "") or (match[1], match[2]) not in found):
             found[(match[1], match[2])] = key
     return found
 
@@ -86,7 +86,7 @@ def _with_maker(letter: Letter, start: int, makers: set[str]) -> int:
 
 _TRACTOR_HEAD = r"(?:\b(?:i|we) (?:have|own|run|drive|bought|got|use)|\bi've got|\bgot|\bhave|\brunning|\bmy|\bour|\bit(?:'s| is)|\bis|\btractor ?[:=-]|\bmachine ?[:=-]|\btractor is|\bon|\bfor|\bowner of|\bown|\brun|\bthis is)"
 _UNKNOWN = re.compile(
-    rf"{_TRACTOR_HEAD} (?:an? |the |my |our |a used |an old |an older |a newer |a little |a new )?(?P<year>(?:19|20)\d\d )?(?P<name>(?:[a-z][a-z'-]+ ){{1,3}}?(?:[a-z]{{0,3}}-?\d{{2,4}}[a-z]{{0,3}}))(?! ?(?:hp|h\.p|horse|lb|in\b|inch|ft|foot|\"|'|#|psi|gpm|gal|kg|hours|%|deg|acre|kw|x|-|/|amp|volt|mm|cm|percent|year|dollars|bucks|[.,]\d))\b"
+    rf"(?:{_TRACTOR_HEAD} |(?:^|[\n.] ?)(?=(?:19|20)\d\d ))(?:an? |the |my |our |a used |an old |an older |a newer |a little |a new )?(?P<year>(?:19|20)\d\d )?(?P<name>(?:[a-z][a-z'-]+ ){{1,3}}?(?:[a-z]{{0,3}}-?\d{{2,4}}[a-z]{{0,3}}))(?! ?(?:hp|h\.p|horse|lb|in\b|inch|ft|foot|\"|'|#|psi|gpm|gal|kg|hours|%|deg|acre|kw|x|-|/|amp|volt|mm|cm|percent|year|dollars|bucks|[.,]\d))\b"
 )
 
 

@@ -105,9 +105,9 @@ def _outlet(letter: Letter, place: str, match: re.Match[str], why: str) -> Found
             r"\b(?:has|have|with|w/|got|got the|comes with|came with|had|plumbed|and|fitted with|includes|there's|there is|the|my|factory|already has|,|\+)[a-z' ]{0,16}$",
             head,
         )
-        listed = not head.strip() and (
+        listed = not head.strip(" ,:") and (
             letter.low[: match.start()].rstrip()[-1:] == ","
-            or re.match(r" (?:already|installed|plumbed|fitted|on it)\b", tail)
+            or re.match(r" (?:already|installed|plumbed|fitted|on it|yes)\b", tail)
         )
         value = 1 if (held or listed) and (not plural) and match.group() != "remote" else None
     if value is None or value > 6 or _couplers(match, value):
@@ -143,13 +143,16 @@ _LINES = re.compile(
 _LINES_2 = re.compile(
     r"\b(?:loader )?valve(?: block| body)? (?:has|with|shows|got|:)(?: \w+)? ?(?P<n>\d|four|five|six|seven|eight|nine) (?:lines?|hoses?|pipes?)"
 )
+_LINES_4 = re.compile(
+    r"\b(?:lines|hoses|pipes)(?: (?:go\w*|com\w+|run\w*))? (?:at|into|on|to) (?:the )?(?:loader )?(?:control )?valve ?(?:[:=-]|is|are)? ?(?P<n>\d|four|five|six|seven|eight|nine)\b"
+)
 _LINES_3 = re.compile(
     r"\bcount(?:ed|s)? (?:the (?:lines|hoses|pipes)[^.\n]{0,40}?)?(?P<n>\d|four|five|six|seven|eight|nine)\b(?: (?:lines?|hoses?|pipes?))?(?=[^.\n]{0,40}valve|[^.\n]{0,6}$|[.,\n])"
 )
 
 
 def _lines(letter: Letter) -> Iterator[Found]:
-    for pattern in (_LINES, _LINES_2, _LINES_3):
+    for pattern in (_LINES, _LINES_2, _LINES_4, _LINES_3):
         for match in pattern.finditer(letter.low):
             near = letter.low[max(0, match.start() - 60) : match.end() + 40]
             if pattern is _LINES_3 and not re.search(

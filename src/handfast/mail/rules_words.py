@@ -27,18 +27,19 @@ class Say:
 
 
 _PINS = (
-    r"\bpinned[- ]on\b|\bpin[- ]?on\b(?! height)|\bpins? on (?:type|style|bucket)|\bdirect pin\b|\b(?:bucket|it|attachments?|loader) (?:is|are|just )?(?:pinned|pins) (?:on|direct\w*|straight|right)?\b(?! height)"
+    r"\b(?:comes?|goes|pulls?|slides?|drops?|take it|knocks?) off (?:with|by (?:pulling|driving|knocking(?: out)?)|after|when)? ?(?:the |just |by )*(?:four|4|two|2)? ?(?:bucket |steel |big )*pins\b|(?<!hook )(?<!hooks )\bwith (?:just |plain |the |only |straight )?(?:four |4 |two |2 )?pins\b(?! (?:below|on the bottom|at the bottom|underneath|lower|and (?:a )?hooks?|down))|\bhangs? (?:on|by|from) (?:\\w+ )?pins\b"
+    r"|\bpinned[- ]on\b|\bpinned bucket\b|\bpin[- ]?on\b(?! height)|\bpins? on (?:type|style|bucket)|\bdirect pin\b|\b(?:bucket|it|attachments?|loader) (?:is|are|just )?(?:pinned|pins) (?:on|direct\w*|straight|right)?\b(?! height)"
     r"|\b(?:four|4|two|2) (?:big |steel |cross |long )?pins (?:hold\w*|i|you|to|that|and|knock|drive|have|come|with|each|through|on the bucket)\b|\b(?:held|hangs|goes|mounts?|hung|fastened|attached|bolted) (?:on |up )?(?:by|with|on) (?:just )?(?:(?:four|4|two|2|plain|straight|solid|the|hitch) )?(?:steel |big )?pins\b"
     r"|\b(?:knock|drive|pound|beat|hammer|tap|bang|punch|pull|driving|knocking|pounding|pulling)(?:s|ed)? (?:out )?(?:the |those |all )?(?:four |4 |two |2 |bucket )?pins\b|\bwith a hammer\b|\bhammer (?:and (?:a )?(?:punch|drift)|out)\b|\b(?:just|only|still|plain|regular|old style|straight|solid) pins\b|\bpins only\b|\bbucket pins? (?:on|off)\b|\bpin (?:style|type|mount|hookup|connection)\b"
     r"|\bquick[- ]?attach ?[:=-] ?(?:none|pins|pinned)\b|\bno quick[- ]?(?:attach|hitch|coupler|connect)\b"
 )
-_LEVERS = rf"\b{_SSQA}|\b(?:two|2|twin|both|a pair of|couple of) (?:little |locking |quick |latch |hand )?(?:levers|handles)\b(?! (?:for|on the (?:dash|right)|by the seat|at the seat|near|beside))|\b(?:flip|throw|flipping|throwing|pull) (?:the |those |up )?(?:two |2 )?(?:levers|handles)\b"
+_LEVERS = rf"\b{_SSQA}|\bquick[- ]?attach,? (?:like|same as|such as|the (?:kind|type|sort))[^.,;]{{0,24}}skid[- ]?(?:steers?|loaders?)|\b(?:same|kind|type|sort|plate|one|thing|setup)[^.,;]{{0,24}} skid[- ]?(?:steers?|loaders?) (?:have|has|use|uses|take|takes|run)\b|\blevers (?:on|at) the (?:plate|quick ?attach)(?:, two of them)?|\b(?:plate|quick[- ]?attach) with (?:the |a pair of )?(?:two |to |2 |twin )?levers\b|\b(?:two|2|twin|both|a pair of|couple of) (?:little |locking |quick |latch |hand )?(?:levers|handles)\b(?! (?:for|on the (?:dash|right)|by the seat|at the seat|near|beside))|\b(?:flip|throw|flipping|throwing|pull) (?:the |those |up )?(?:two |2 )?(?:levers|handles)\b"
 QUICK: tuple[Say, ...] = (
     Say("machine.quick_attach", "pinned", _PINS, "words for a bucket that is pinned on"),
     Say(
         "machine.quick_attach",
         "universal_plate_narrow",
-        rf"\b{_SKIP_NARROW} (?:{_SSQA}|(?:universal )?plate)|\b(?:{_SSQA}) ?,? ?(?:but )?(?:the |in )?\(?{_SKIP_NARROW}(?: one| size| version)?|\bnarrow (?:two[- ]lever )?(?:plate|quick[- ]?attach)|\b(?:mini|narrow)[- ]skid",
+        rf"\b{_SKIP_NARROW} (?:{_SSQA}|(?:universal )?plate)|\b(?:{_SSQA}) ?,? ?(?:but )?(?:the |in )?\(?{_SKIP_NARROW}(?: one| size| version)?|\bnarrow (?:two[- ]lever )?(?:plate|quick[- ]?attach)|\b(?:mini|narrow)[- ]skid|\b(?:plate|quick[- ]?attach|latch|coupler)[^.;,]{{0,34}}\b(?:narrower|narrow (?:one|kind|version|style)|half[- ]size)\b(?: than (?:the|a) [a-z ]{{0,30}}skid[- ]?steer(?: one)?)?",
         "words for the narrow plate",
     ),
     Say("machine.quick_attach", "universal_plate", _LEVERS, "words for the plate with two levers"),
@@ -58,13 +59,13 @@ _FILLS = (
 )
 _TYRES = r"(?:rear |back |r\d |rears? |all four |ag |turf |industrial )*(?:tires?|tyres?|tiers|rears|wheels|reifen)"
 _FILLED = r"(?:loaded|filled|fluid[- ]?filled|liquid[- ]?filled|weighted|ballasted|foam[- ]?filled|full)"
-_FULL = rf"(?:{_TYRES} (?:are |is |have been |were |come |came |got |both )?(?:all )?{_FILLED}(?! (?:flat|bald))|{_FILLED} {_TYRES}|(?:fluid|liquid|ballast|calcium|beet juice|washer fluid|water|juice) in (?:the |both |my )?{_TYRES}|{_TYRES} (?:have|has|got|with|w/) (?:fluid|liquid|calcium|beet|washer|water|antifreeze|windshield)\w*|{_TYRES}\W{{1,3}}(?:{_FILLED}|calcium|beet juice|washer fluid))"
+_FULL = rf"(?:{_TYRES} (?:are |is |have been |were |come |came |got |both |aren't |arent |are not |not |never |isn't )?(?:all )?{_FILLED}(?! (?:flat|bald))|{_FILLED} {_TYRES}|(?:fluid|liquid|ballast|calcium|beet juice|washer fluid|water|juice) in (?:the |both |my )?{_TYRES}|{_TYRES} (?:have|has|got|with|w/) (?:fluid|liquid|calcium|beet|washer|water|antifreeze|windshield)\w*|{_TYRES}\W{{1,3}}(?:{_FILLED}|calcium|beet juice|washer fluid))"
 TYRES: tuple[Say, ...] = (
     Say("machine.tyre_fill", "filled", rf"\b{_FULL}\b", "words for liquid in the tyres", "none"),
     Say(
         "machine.tyre_fill",
         "none",
-        rf"\b(?:no|nothing|not any) (?:fluid|liquid|ballast|calcium|weight|juice|water|fill) in (?:the |my |either |any )?{_TYRES}|\b{_TYRES} (?:are |is )?(?:just |only |all )?(?:empty|dry|air|full of air|filled with air|on air)\b|\bnothing in (?:the |my )?{_TYRES}|\b(?:just|only|plain) air in (?:the |my )?{_TYRES}|\b{_TYRES}\W{{1,3}}(?:air|empty|nothing|none)\b|\bunloaded {_TYRES}",
+        rf"\b(?:never|not|isn't|aren't|wasn't|weren't) (?:been |got )?(?:filled|loaded|ballasted)(?: up)? (?:in |on )?(?:the |my )?{_TYRES}\b|\b{_TYRES} (?:were |are |have |have been |got |is )?(?:never|not|un) ?(?:been |got )?(?:filled|loaded|ballasted)\b|\b(?:no|nothing|not any|never any|never put any|never had any|without any|without) (?:fluid|liquid|ballast|calcium|weight|juice|water|fill) in (?:the |my |either |any )?{_TYRES}|\b{_TYRES} (?:are |is )?(?:just |only |all )?(?:empty|dry|air|full of air|filled with air|on air)\b|\bnothing in (?:the |my )?{_TYRES}|\b(?:just|only|plain) air in (?:the |my )?{_TYRES}|\b{_TYRES}\W{{1,3}}(?:air|empty|nothing|none)\b|\bunloaded {_TYRES}",
         "words for tyres with air alone",
     ),
 )
@@ -106,7 +107,7 @@ WORDS: tuple[Say, ...] = (
     Say(
         "machine.seat_belt",
         False,
-        r"\b(?:no|without (?:a )?|missing (?:the |a )?|lost the) ?seat[- ]?belts?\b|\bseat[- ]?belts? (?:is |are |was |were |has been |got )?(?:gone|missing|rotted|cut|broken|torn|chewed|removed|shot)\b|\b(?:doesn't|does not|don't|never) (?:have|had|came with) (?:a |any )?seat ?belt",
+        r"\b(?:no|without (?:a )?|missing (?:the |a )?|lost the) ?seat[- ]?belts?\b|\bseat[- ]?belts?(?:'s)? (?:is |are |was |were |has been |got |long |all )*(?:gone|missing|rotted|cut|broken|torn|chewed|removed|shot)\b|\b(?:doesn't|does not|don't|never) (?:have|had|came with) (?:a |any )?seat ?belt",
         "words for no seat belt",
     ),
     Say(
@@ -227,8 +228,10 @@ _NO_START = re.compile(
 
 def _said(letter: Letter, say: Say, match: re.Match[str]) -> Found | None:
     at = match.start()
-    if not letter.own(at) or (
-        says_there(letter, at) and not say.place.endswith(("class", "residential", "unloading", "own_work"))
+    if (
+        _bales(letter, say, match)
+        or not (letter.own(at) or (say.place == "wishes.own_work" and not (letter.foreign(at) or letter.asked(at))))
+        or (says_there(letter, at) and not say.place.endswith(("class", "residential", "unloading", "own_work")))
     ):
         return None
     inner = _NO_START.match(match.group()) is not None
@@ -240,6 +243,16 @@ def _said(letter: Letter, say: Say, match: re.Match[str]) -> Found | None:
     return letter.fact(say.place, say.denied, start, match.end(), say.why + ", denied")
 
 
+def _bales(letter: Letter, say: Say, match: re.Match[str]) -> bool:
+    """ "4x4" beside bales is their size."""
+    near = letter.low[max(0, match.start() - 26) : match.end() + 26]
+    return (
+        say.place.endswith("drive")
+        and "x" in match.group()
+        and re.search(r"\bbales?\b|\bsquares\b|\bposts?\b", near) is not None
+    )
+
+
 def says_there(letter: Letter, at: int) -> bool:
     """What a seller's page says is not what the tractor has."""
     head = letter.before(at, 60)
@@ -248,7 +261,10 @@ def says_there(letter: Letter, at: int) -> bool:
             r"\b(?:says?|said|fits?|claims?|advertised|listed|for|made for|comes with|available (?:in|with)|the (?:grapple|attachment|one i saw) (?:is|has|comes))\b[a-z\" ]{0,20}$",
             head,
         )
-    ) and not re.search(r"\b(?:my|mine|i have|i've|i got|tractor)\b[^,.]{0,40}$", head)
+    ) and not re.search(
+        r"\b(?:my|mine|i have|i've|i got|tractor|manual|book|booklet|sticker|plate|tag|decal|label|paperwork)\b[^,.]{0,40}$",
+        head,
+    )
 
 
 def _denied_around(letter: Letter, match: re.Match[str]) -> bool:

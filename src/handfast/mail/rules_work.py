@@ -151,7 +151,7 @@ def _follows(letter: Letter, one: Amount) -> bool:
     head = letter.low[max(start, one.start - 46) : one.start]
     return bool(
         re.search(
-            r"(?:\blogs?\b|\boaks?\b|\btrees?\b|\btrunks?\b|\bash\b|\bmaples?\b|\bpines?\b|\bcherr(?:y|ies)\b|\bhickory\b|\blocust\b|\bwood\b|\bpoplars?\b|\bspruces?\b|\belms?\b|\bfirs?\b|\bbirch\b|\bbeech\b|\bwalnuts?\b|\bx|\bby|\bto|,|and)[ ,:x(-]*(?:and |about |are |is |up to |mostly |from |roughly |maybe |by |to |of |around |max |at |say |in |all |~ ?)*$",
+            r"(?:\blogs?\b|\bdia(?:m\w*)?\b|\bthick\b|\bacross\b|\boaks?\b|\btrees?\b|\btrunks?\b|\bash\b|\bmaples?\b|\bpines?\b|\bcherr(?:y|ies)\b|\bhickory\b|\blocust\b|\bwood\b|\bpoplars?\b|\bspruces?\b|\belms?\b|\bfirs?\b|\bbirch\b|\bbeech\b|\bwalnuts?\b|\bx|\bby|\bto|,|and)[ ,:x(-]*(?:and |about |are |is |up to |mostly |from |roughly |maybe |by |to |of |around |max |at |say |in |all |~ ?)*$",
             head,
         )
     ) and not _NOT_SIZE.search(head)
@@ -177,7 +177,8 @@ def _nearest(letter: Letter, named: list[Mention], one: Amount) -> tuple[str, bo
     ):
         return after[0].kind, True
     if any(
-        one.end <= tool.start <= one.end + 22
+        tool.start < end
+        and one.end <= tool.start <= one.end + 22
         and re.fullmatch(r"[ -]*(?:[a-z]+[ -]+){0,2}", letter.low[one.end : tool.start])
         for tool in tools
     ):
@@ -185,10 +186,11 @@ def _nearest(letter: Letter, named: list[Mention], one: Amount) -> tuple[str, bo
     before = [
         each for each in named if (each.end <= one.start + 1 and each.end >= start - 120) or each.start == one.start
     ]
+    they = re.match(r"\s*(?:they|they're|each|these|those|most)\b", letter.low[start : one.start]) is not None
     before = [
         each
         for each in before
-        if not any(each.end <= tool.start < one.start and tool.name != "trailer" for tool in tools)
+        if they or not any(each.end <= tool.start < one.start and tool.name != "trailer" for tool in tools)
     ]
     if not before:
         return None
@@ -295,7 +297,13 @@ def _weighed(letter: Letter, named: list[Mention], kinds: list[str], one: Amount
         r"\b(?:weigh\w*|wieghs?|about|at|around|up to|are|is|go(?:es|ing)?|run(?:s|ning)?|heavy|of|roughly|maybe|to|say|close to)\b|^[ ,:(~-]*$",
         between,
     )
-    if kind == "root_raking" or (not right_after and (not weigh or len(between) > 60)):
+    if kind == "root_raking" or (
+        not right_after
+        and (
+            not (weigh or re.match(r" ?(?:each|apiece|a ?piece|per|or so each)\b", letter.low[one.end : one.end + 10]))
+            or len(between) > 60
+        )
+    ):
         return None
     if (
         right_after

@@ -24,7 +24,7 @@ BEHIND: tuple[tuple[str, str], ...] = (
     ),
     ("finish_mower", r"finish(?:ing)?[- ]mower|grooming mower"),
     ("flail_mower", r"flail(?:[- ]mower)?"),
-    ("backhoe", r"back[- ]?hoe(?: attachment)?|hoe attachment"),
+    ("backhoe", r"(?:back|bak|bac)[- ]?hoe?s?(?: attachment)?|hoe attachment"),
     ("tiller", r"(?:roto|rota)?[- ]?tiller|rotavator|rototiller"),
     ("rake", r"(?:landscape|york|rock|hay|yard) rake|(?:3[ -]?(?:pt|point)) rake"),
     ("plough", r"(?:bottom )?plou?gh|plow|subsoiler"),

@@ -42,6 +42,8 @@ def _is_work(letter: Letter, one: Topic) -> bool:
     text = letter.low[one.start : one.end]
     if not letter.own_wish(one.start) or _GROUND.match(letter.low, one.end):
         return False
+    if re.search(r"\b(?:pallets?|totes?) of $", letter.low[max(0, one.start - 12) : one.start]):
+        return False
     start, end = letter.sentence(one.start)
     sentence = letter.low[start:end]
     head = letter.low[max(start, one.start - 24) : one.start]
@@ -58,7 +60,10 @@ def _is_work(letter: Letter, one: Topic) -> bool:
             r"\b(?:box|full of|filled with|weighted with|drum of|bucket of|with|barrel of)(?: of)? (?:[a-z]+ )?$", head
         ):
             return False
-        return bool(_VERB.search(sentence)) or _amount_near(letter, one)
+        others = any(
+            each.group == "work" and each.name not in _HARD and start <= each.start < end for each in topics(letter)
+        )
+        return others or bool(_VERB.search(sentence)) or _amount_near(letter, one)
     return not re.search(r"\b(?:your|rated for|made for|says? for|for handling) (?:[a-z]+ )?$", head)
 
 

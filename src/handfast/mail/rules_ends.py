@@ -1,0 +1,118 @@
+"""Spare oil by the end of the tractor: so many pairs up front, nothing on the back, none anywhere."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from handfast.mail.found import Found
+from handfast.mail.letter import Letter
+
+_OIL = r"(?:hydraulics?|hydrolics?|hydro(?:s|lic)?|hyd\.?|remotes?|outlets?|couplers?|couplings|functions?|ports?|lines|hookups?|hook-ups?|connections?|circuits?|scvs?|spools?|quick connects?|plugs|third function|third functions|aux|auxiliary|auxiliaries|oil)"
+_KIND = r"(?:extra|spare|aux\w*|additional|other|free|hydraulic|hyd\.?|working|factory|remote|rear|loader|quick|outside|separate|usable|live)"
+_NOUN = rf"(?:{_KIND} )*(?:(?:sets?|pairs?) of )?(?:{_KIND} )*{_OIL}(?: {_OIL})*"
+_LINK = r"(?:,? ?(?:at all|of any kind|whatsoever|fitted|installed|plumbed|mounted|to speak of|to be had|available|yet|either|there))?"
+_FRONT = r"(?:(?:(?:up|out|over|down) )?(?:(?:in|at|on|to|off|for|by) )?(?:the )?(?:front(?:[ -]end)?(?! (?:axle|tires?|tyres?|wheels?|end loader|weights?|or|and))|loader(?: (?:arms?|end|frame))?)|up there)"
+_REAR = r"(?:(?:out |round |around )?(?:(?:in|at|on|to|off) )?(?:the )?(?:back(?:[ -]end)?|rear(?:[ -]end)?)(?! (?:axle|tires?|tyres?|wheels?|weights?|blade|or|and)))"
+_EITHER = r"(?:(?:in |at |on )?(?:the )?(?:(?:front|rear|back)[ ,]*(?:or|and|nor|/|&)[ ]*(?:in |at |on )?(?:the )?(?:rear|back|front)|either end|both ends|anywhere))"
+_NIL = r"(?:no|none|nothing|zero|nada|zip|nil|not any|not a single|without(?: any)?|lacks?(?: any)?|(?:i |we |it |she |tractor |mine )?(?:do(?:es)?n'?t|do(?:es)? not|hasn'?t|haven'?t|has not|have not|never|ain'?t)(?: (?:have|has|had|got))*(?: (?:any|a|no|got))*)"
+_COUNT = r"(?P<n>\d|one|two|three|four|a|an|single|a single|dual|double|another|both)"
+_NUMBERS = {
+    "one": 1,
+    "a": 1,
+    "an": 1,
+    "single": 1,
+    "a single": 1,
+    "another": 1,
+    "two": 2,
+    "dual": 2,
+    "double": 2,
+    "both": 2,
+    "three": 3,
+    "four": 4,
+}
+_PAIRS = rf"(?:spare |extra |hydraulic |hyd\.? |working |free )*(?:(?:sets?|pairs?)(?! of (?!hyd|remote|outlet|coupler|quick|aux|spare|extra|line|hose))(?: of)?(?: {_KIND})*(?: {_OIL})*|functions?|circuits?|remotes?|outlets|scvs?|hydraulic outlets)"
+_PLACES = {"front": "machine.front_functions", "rear": "machine.rear_remotes"}
+_WHERE = {"front": _FRONT, "rear": _REAR}
+_NONE_THERE = {
+    end: re.compile(
+        rf"\b{_NIL} (?:(?P<oil>{_NOUN}|(?:extra|spare|hydraulic)(?! {_OIL}))|at all)?{_LINK} ?{where}\b(?! (?:or|and|nor)\b)"
+        rf"|(?:\bthe )?{where} (?:remotes? |outlets? |hydraulics? |functions? )?(?:end )?(?:has|have|got|has got|is|are|:|=|-)+ ?(?:just |only )?(?:{_NIL}|without)(?: (?P<noun>{_NOUN}|extra|spare))?\b"
+    )
+    for end, where in _WHERE.items()
+}
+_NEITHER = re.compile(
+    rf"\b{_NIL} (?:(?P<oil>{_NOUN}|extra|spare) )?{_EITHER}(?! (?:axle|tires?|tyres?|weights?|wheels?))(?: {_OIL})?\b"
+    rf"|\b(?:neither|no) (?:front|rear) (?:nor|or) (?:rear|front) {_NOUN}|\b{_NOUN} ?(?::|=|-|is|are) ?(?:none|nothing|zero|no)(?: at all| of any kind| whatsoever| anywhere| {_EITHER})\b"
+)
+_SO_MANY = {
+    end: re.compile(
+        rf"\b{_COUNT} {_PAIRS},? ?(?:(?:is|are|go(?:es)?|run|come|plumbed|brought|routed|fitted|available) )?{where}\b"
+    )
+    for end, where in _WHERE.items()
+}
+_FITTED = re.compile(
+    r"\b(?:third|3rd)[- ]function(?: (?:valve|kit|hydraulics?|lines?))*,? ?(?:(?::|=|-)?[ ]?(?:yes|yep|yeah|sure|present|fitted|installed|one pair|1 pair|have it|there|got it|already|is (?:on|in|there|fitted|installed|present|plumbed)|was (?:put on|installed|fitted|added)|on it|on (?:the|my) (?:loader|tractor)|from the factory|came with|works|with (?:a |the )?(?:button|switch|one pair)))\b"
+)
+_NOT_FITTED = re.compile(
+    r"\b(?:third|3rd)[- ]function(?: (?:valve|kit|hydraulics?|lines?))* ?(?::|=|-|is|was)? ?(?:no\b(?! problem)|none|nope|n/a|not (?:fitted|installed|there|present|on|yet)|missing|never (?:fitted|installed|had))"
+    r"|\b(?:never (?:had|got|put|fitted|installed)|isn't|hasn't got|hasn't|haven't got|haven't|lacks|without|minus|no sign of) (?:a |any |the |no |on )?(?:third|3rd)[- ]function\b"
+)
+_OIL_WORD = re.compile(rf"\b(?:{_OIL}|pairs?|valves?)\b")
+_WHY = "words for spare oil at one end of the tractor"
+
+
+def both_ends(letter: Letter) -> Iterator[Found]:
+    """Pairs of outlets at the front and at the back, and none of them."""
+    for match in _NEITHER.finditer(letter.low):
+        if _said(letter, match) and (_about_oil(letter, match)):
+            for place in _PLACES.values():
+                yield letter.fact(place, 0, match.start(), match.end(), _WHY)
+    for end, place in _PLACES.items():
+        for match in _NONE_THERE[end].finditer(letter.low):
+            if _said(letter, match) and _about_oil(letter, match):
+                yield letter.fact(place, 0, match.start(), match.end(), _WHY)
+        for match in _SO_MANY[end].finditer(letter.low):
+            count = int(match["n"]) if match["n"].isdigit() else _NUMBERS[match["n"]]
+            if (
+                0 < count <= 4
+                and _said(letter, match)
+                and not letter.denied(match.start())
+                and not _sold(letter, match)
+            ):
+                yield letter.fact(place, count, match.start(), match.end(), _WHY)
+    yield from _third(letter)
+
+
+def _third(letter: Letter) -> Iterator[Found]:
+    for pattern, count in ((_FITTED, 1), (_NOT_FITTED, 0)):
+        for match in pattern.finditer(letter.low):
+            if _said(letter, match) and not (count and (letter.denied(match.start()) or _sold(letter, match))):
+                yield letter.fact(_PLACES["front"], count, match.start(), match.end(), _WHY)
+
+
+def _said(letter: Letter, match: re.Match[str]) -> bool:
+    sentence = letter.low[slice(*letter.sentence(match.start()))]
+    return letter.own(match.start()) and not re.search(
+        r"\b(?:needs? (?:no|nothing)|run(?:s)? without|work(?:s)? without|can be run|is there|do you (?:have|sell)|weight|weights|ballast)\b",
+        sentence,
+    )
+
+
+def _about_oil(letter: Letter, match: re.Match[str]) -> bool:
+    """Whether a "none up front" is about oil: its own noun, or one a little before."""
+    if _OIL_WORD.search(match.group()) or re.search(r"\b(?:extra|spare)\b", match.group()):
+        return True
+    return _OIL_WORD.search(letter.low, max(0, match.start() - 110), match.start()) is not None
+
+
+def _sold(letter: Letter, match: re.Match[str]) -> bool:
+    """A kit that is asked for or wished."""
+    head = letter.before(match.start(), 44)
+    return (
+        re.search(
+            r"\b(?:needs?|want|wants|add|adding|install|quote|price|cost|buy|get|order|sell|requires?d?|put|how much|interested in|looking (?:for|at)|wish|like)\b[a-z' ]{0,24}$",
+            head,
+        )
+        is not None
+    )
