@@ -147,7 +147,7 @@ def test_what_is_not_the_writers_is_no_fact(whose: str, what: str) -> None:
 
 
 def test_too_long_is_refused_with_the_reason() -> None:
-    with pytest.raises(TooLongError, match="at most 60,000"):
+    with pytest.raises(TooLongError, match="at most 15,000"):
         read_mail("a" * (MOST + 1), SHELF)
 
 

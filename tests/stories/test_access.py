@@ -108,6 +108,8 @@ def addresses(browser, served: str) -> dict[str, str]:
         "closed link": "/a/nothing",
         "lists": "/lists",
         "side by side": "/inquiries/1/side-by-side",
+        "paste": "/inquiries/paste",
+        "paste into one": "/inquiries/1/paste",
         "not there": "/nothing",
     }
 

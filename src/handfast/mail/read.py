@@ -22,7 +22,7 @@ from handfast.mail.rules_site import behind, site, wishes
 from handfast.mail.rules_words import words
 from handfast.mail.rules_work import work
 
-MOST = 60_000  # characters of one letter; what is longer is no letter
+MOST = 15_000  # characters of one letter; what is longer is no letter
 
 
 class TooLongError(ValueError):

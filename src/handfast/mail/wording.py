@@ -13,7 +13,7 @@ CALLED: dict[str, str] = {
     "caller.place": "Place",
     "caller.unloading": "Unloads with",
     "caller.residential": "Delivered to a home",
-    "machine.record": "Tractor on the shelf",
+    "machine.record": "Tractor",
     "machine.name": "Tractor",
     "machine.class": "Class",
     "machine.engine_power": "Engine power",
@@ -114,6 +114,8 @@ def said(one: Found) -> str:
     """
     if isinstance(one.entry, bool):
         return "yes" if one.entry else "no"
+    if one.place.endswith(".record"):
+        return " ".join(part.upper() if part[:1].isdigit() else part.capitalize() for part in str(one.entry).split("-"))
     return (
         str(one.entry)
         if one.place.startswith("caller") or one.place.endswith(("record", "name"))

@@ -108,6 +108,8 @@ def posed(one: Scene, height: float | None, curl: float, lid: float | None = Non
 @lru_cache(maxsize=256)
 def side_and_chart(one: Scene, height: float | None, curl: float, lid: float | None, only: float | None = None) -> str:
     """Part A of an outfit's sheet, in three widths, or in the one that is seen."""
+    if not is_drawable(one):
+        return '<p class="note">Not drawn: no tractor is known yet. Name it, or a class and a power.</p>'
     view, chart = posed(one, height, curl, lid)
     if only is not None:
         kind = "one small" if only == SMALL else "one"
@@ -126,9 +128,17 @@ def slope_drawn(outfit: OutfitAdvice, system: str) -> str:
     return slope_view(view, "screen", SLOPE) if view is not None else ""
 
 
-def small_side(one: Scene, width: float = 440.0) -> str:
-    """The outfit drawn small for the call sheet, where the work asks for it."""
+def is_drawable(one: Scene) -> bool:
+    """Whether the tractor is known well enough to be drawn: named, or by its class or power."""
     view = one.view
+    return all(map(isfinite, (view.wheelbase, *view.pivot, view.pin_height_down, view.pin_height_max)))
+
+
+def small_side(one: Scene, width: float = 440.0) -> str:
+    """The outfit drawn small for the call sheet, where the work asks for it; nothing where no tractor is known."""
+    view = one.view
+    if not is_drawable(one):
+        return ""
     plain = replace(
         view,
         ghost_level=False,
@@ -141,6 +151,8 @@ def small_side(one: Scene, width: float = 440.0) -> str:
 
 def on_one_scale(scenes: Sequence[Scene], width: float = 440.0) -> list[str]:
     """Outfits of one tractor drawn small, all to the scale of the one that reaches furthest."""
+    if not all(map(is_drawable, scenes)):
+        return ["" for _ in scenes]
     edge = 66.0  # what a small side view leaves beside what is to scale
     spans = [front - back for back, front, _ in (reach_of(one.view) for one in scenes)]
     scale = (width - edge) / max(spans, default=1.0)

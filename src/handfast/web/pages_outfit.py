@@ -37,6 +37,7 @@ from handfast.web.drawn import (
     WIDE,
     Scene,
     axles_drawn,
+    is_drawable,
     lid_rest,
     scene,
     side_and_chart,
@@ -114,6 +115,8 @@ class Asked:
 
 def _sliders(drawn: Scene, asked: Asked, takes: Range | None, system: str) -> list[Slider]:
     view, step = drawn.view, _step(system)
+    if not is_drawable(drawn):
+        return []
     low, high = max(view.pin_height_down, 0.02), view.pin_height_max
     height = round(min(max(view.pin_height if asked.height is None else asked.height, low), high) / step)
     unit = "in" if system == "us" else "cm"
