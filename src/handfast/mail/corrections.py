@@ -16,6 +16,9 @@ _CORRECTS = re.compile(
 )
 
 
+COUNT_MOST = 6  # outlets and lids are no more
+
+
 def corrected(letter: Letter, found: list[Found]) -> list[Found]:
     """The facts with each corrected amount in the place of the one that it corrects."""
     pairs = list(_pairs(letter))
@@ -30,6 +33,9 @@ def corrected(letter: Letter, found: list[Found]) -> list[Found]:
             kept.append(fact)
             continue
         new = later[old.start]
+        if isinstance(fact.value, int) and (new.dimension != "count" or new.low > COUNT_MOST):
+            kept.append(fact)  # what has a unit corrects no count
+            continue
         if not any(each.place == fact.place and each.start <= new.number < each.end for each in found):
             made = _again(letter, fact, new)
             kept += [made] if made is not None else []
