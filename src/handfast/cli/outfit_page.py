@@ -19,7 +19,9 @@ from handfast.cli.page import (
     tally,
     total,
 )
+from handfast.documents.bill import bill_of
 from handfast.language.telling import tell
+from handfast.quantities.money import show_money
 
 
 def outfit_page(outfit: OutfitAdvice, currency: str, units: str) -> str:
@@ -119,10 +121,15 @@ def _behind(outfit: OutfitAdvice, units: str) -> Iterator[str]:
 def _bill(outfit: OutfitAdvice, currency: str) -> Iterator[str]:
     cost = outfit.cost
     yield from heading(f"Fitted and delivered: {total(cost)}")
-    rows = [["", "least", "likely", "most"]]
-    for line in cost.lines:
+    bill, rows = bill_of(outfit), [["", "least", "likely", "most"]]
+    shown = [*(line.amount for line in bill.lines), bill.tax]  # tax, where there is any, is the last line of both
+    for line, amount in zip(cost.lines, shown, strict=False):
         what = f"{line.what} †" if line.hidden else line.what
-        rows.append([what, *(price(value, currency) for value in (line.low, line.likely, line.high))])
+        rows.append(
+            [what, price(line.low, currency), show_money(amount, currency, cents=True), price(line.high, currency)]
+        )
+    if cost.lines:
+        rows.append(["All lines together", "", show_money(bill.total, currency, cents=True), ""])
     yield from columns(rows, right=(1, 2, 3))
     if cost.hidden:
         yield from paragraph(f"† not in the price people see on-line: {price(cost.hidden, currency)} in all")

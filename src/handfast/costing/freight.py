@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from functools import cache
+from math import inf, isnan, nan
 
 import numpy as np
 
@@ -15,6 +18,7 @@ from handfast.quantities.tables import table
 from handfast.quantities.units import to_si
 
 CRATE = 1.08  # packed mass over attachment mass where the sheet does not say (practice)
+ROUNDING = 1.0 + 1e-9  # a weight break holds up to and with its last pound, whatever unit it was written in
 
 
 def freight_class(mass: ArrayLike, length: ArrayLike, width: ArrayLike, height: ArrayLike) -> Array:
@@ -67,6 +71,48 @@ def packed_mass(attachment: Attachment) -> float:
     return CRATE * attachment.mass.value
 
 
+def class_of(attachment: Attachment) -> float:
+    """Freight class of a shipment: as its sheet says, else by its density as packed; NaN when neither is known.
+
+    Args:
+        attachment: the record.
+
+    Returns:
+        Class number.
+
+    Source: as `freight_class`.
+
+    Example:
+        >>> from handfast.machines.attachment import Shipping
+        >>> class_of(Attachment(shipping=Shipping(freight_class="92.5"))), class_of(Attachment())
+        (92.5, nan)
+    """
+    shipping = attachment.shipping
+    if shipping is None:
+        return nan
+    if not isnan(named := class_number(shipping.freight_class)):
+        return named
+    sizes = (shipping.length.value, shipping.width.value, shipping.height.value)
+    return float(freight_class(packed_mass(attachment), *sizes))
+
+
+def class_number(text: str) -> float:
+    """The number in a class as somebody wrote it; NaN where there is none.
+
+    Args:
+        text: such as "85" or "class 92.5".
+
+    Returns:
+        Class number.
+
+    Example:
+        >>> class_number("class 92.5"), class_number("")
+        (92.5, nan)
+    """
+    found = re.search(r"\d+(?:\.\d+)?", text)
+    return float(found[0]) if found else nan
+
+
 def zone_of(caller: Caller, book: PriceBook) -> str:
     """The caller's freight zone: named, or that of the town; empty when neither is known.
 
@@ -116,7 +162,8 @@ def freight_lines(attachment: Attachment, caller: Caller, book: PriceBook) -> li
     Returns:
         (what, estimate) lines; empty where no rate is on file.
 
-    Source: the dealer's price book.
+    Source: the dealer's price book: zone, then class, then the first weight break that holds the mass; beyond the last
+        break its price a kilogram goes on.
 
     Example:
         >>> freight_lines(Attachment(), Caller(), PriceBook())
@@ -124,22 +171,43 @@ def freight_lines(attachment: Attachment, caller: Caller, book: PriceBook) -> li
     """
     if isinstance(attachment, SeenElsewhere) and attachment.shipping_included:
         return []
-    rate = _rate(packed_mass(attachment), zone_of(caller, book), book)
+    mass = packed_mass(attachment)
+    rate = _rate(mass, class_of(attachment), zone_of(caller, book), book)
     if rate is None:
         return []
-    lines = [("Freight", _plus_share(_by_mass(rate, packed_mass(attachment)), book.fuel_share))]
+    lines = [("Freight", _plus_share(_by_mass(rate, mass), book.fuel_share))]
     extras = (
         ("Lift gate", book.lift_gate, caller.unloading == "lift_gate"),
+        ("Unloaded by hand", book.by_hand, caller.unloading == "by_hand" and book.by_hand.high > 0),
         ("Residential delivery", book.residential, bool(caller.residential)),
         ("Limited access", book.limited_access, bool(caller.limited_access)),
     )
     return lines + [(what, price) for what, price, wanted in extras if wanted and not price.is_unknown]
 
 
-def _rate(mass: float, zone: str, book: PriceBook) -> FreightRate | None:
-    rates = [r for r in book.freight if r.zone == zone] or _dearest(book)
-    fitting = [r for r in rates if r.up_to.is_unknown or not mass > r.up_to.value]
-    return min(fitting, key=lambda r: np.inf if r.up_to.is_unknown else r.up_to.value, default=None)
+def _rate(mass: float, number: float, zone: str, book: PriceBook) -> FreightRate | None:
+    rates = _of_class([r for r in book.freight if r.zone == zone] or _dearest(book), number)
+    fitting = [r for r in rates if r.up_to.is_unknown or not mass > r.up_to.value * ROUNDING]
+    if not fitting and rates:
+        return _beyond(max(rates, key=lambda r: r.up_to.value), mass)
+    return min(fitting, key=lambda r: inf if r.up_to.is_unknown else r.up_to.value, default=None)
+
+
+def _of_class(rates: Sequence[FreightRate], number: float) -> list[FreightRate]:
+    """The rates of this class; else those of any class; else of the next dearer one, or of the dearest there is."""
+    by_class: dict[float, list[FreightRate]] = {}
+    for rate in rates:
+        named = class_number(rate.freight_class)
+        by_class.setdefault(0.0 if isnan(named) else named, []).append(rate)
+    if number in by_class or 0.0 in by_class or not by_class:
+        return by_class.get(number, by_class.get(0.0, []))
+    return by_class[min((one for one in by_class if one >= number), default=max(by_class))]
+
+
+def _beyond(last: FreightRate, mass: float) -> FreightRate:
+    """Beyond the last weight break: what that break costs a kilogram goes on."""
+    more = mass / last.up_to.value
+    return last.model_copy(update={"base": last.base.scaled(more), "up_to": Estimate.unknown()})
 
 
 def _dearest(book: PriceBook) -> list[FreightRate]:

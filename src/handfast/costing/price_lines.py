@@ -221,13 +221,19 @@ def _hours_known(outfit: Outfit, ballast: BallastSet | None, inquiry: Inquiry, s
 
 
 def _labour_line(hours: float, measured: str, inquiry: Inquiry, shelf: Shelf) -> list[Line]:
-    rate = shelf.price_book.labour_rate
+    book, field = shelf.price_book, inquiry.wishes.fitted_at == "field"
+    rate = book.field_rate if field and not book.field_rate.is_unknown else book.labour_rate
     if inquiry.wishes.own_work or rate.is_unknown:
         return []
     least, most = MEASURED_HOURS if measured else RECKONED_HOURS
     low, likely, high = least * hours * rate.low, hours * rate.likely, most * hours * rate.high
-    words = f"Fitting, {hours:.1f} h {measured}".rstrip()
-    return [Line(words, WORK, WORK, True, Estimate.triangular(low, likely, high))]
+    words = f"{'Fitting at the customer' if field else 'Fitting'}, {hours:.1f} h {measured}".rstrip()
+    lines = [Line(words, WORK, WORK, True, Estimate.triangular(low, likely, high))]
+    town = town_of(inquiry.caller, book)
+    if field and town is not None and not (town.distance.is_unknown or book.travel_per_km.is_unknown):
+        both_ways = book.travel_per_km.scaled(2.0 * town.distance.value / 1000.0)
+        lines.append(Line("Travel there and back", WORK, WORK, True, both_ways))
+    return lines
 
 
 def tax_share(inquiry: Inquiry, shelf: Shelf) -> float:
@@ -249,3 +255,21 @@ def tax_share(inquiry: Inquiry, shelf: Shelf) -> float:
     town = town_of(inquiry.caller, shelf.price_book)
     share = town.tax if town is not None and not town.tax.is_unknown else shelf.price_book.tax
     return _known(share, 0.0)
+
+
+def discount_share(shelf: Shelf) -> float:
+    """Discount on goods, before tax.
+
+    Args:
+        shelf: with the price book.
+
+    Returns:
+        Share.
+
+    Source: the dealer's price book.
+
+    Example:
+        >>> discount_share(Shelf())
+        0.0
+    """
+    return _known(shelf.price_book.discount, 0.0)

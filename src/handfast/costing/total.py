@@ -8,7 +8,7 @@ from functools import cache, cached_property, lru_cache
 
 import numpy as np
 
-from handfast.costing.price_lines import GOODS, Key, Line, Section, sections, tax_share
+from handfast.costing.price_lines import GOODS, Key, Line, Section, discount_share, sections, tax_share
 from handfast.machines.attachment import Attachment
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
@@ -26,27 +26,33 @@ SEED = 20  # the bill's own samples, the same for every outfit
 
 @dataclass(frozen=True)
 class Part:
-    """Some lines of a bill, what they come to in samples with tax, and the least, likely and most tax on them."""
+    """Some lines of a bill, what they come to in samples with discount and tax, their goods least, likely, most."""
 
     lines: tuple[Line, ...]
     samples: Array
-    tax: tuple[float, float, float]
+    goods: tuple[float, float, float]
 
 
 @dataclass(frozen=True)
 class Total:
-    """Lines with tax, and what they come to."""
+    """Lines with discount and tax, and what they come to."""
 
     parts: Sequence[Part]
     samples: Array
-    share: float  # tax on goods
+    share: float  # tax on goods, once the discount is off
+    discount: float = 0.0  # share off goods
 
     @cached_property
     def lines(self) -> tuple[Line, ...]:
-        """Every line, tax last where there is one."""
+        """Every line, then the discount where there is one, tax last where there is one."""
         lines = [line for one in self.parts for line in one.lines]
+        goods = [sum(one.goods[k] for one in self.parts) for k in range(3)]
+        if self.discount > 0:
+            low, likely, high = (-self.discount * amount for amount in reversed(goods))
+            words = f"Discount {100 * self.discount:g} % on goods"
+            lines.append(Line(words, "discount", GOODS, False, Estimate.triangular(low, likely, high)))
         if self.share > 0:
-            low, likely, high = (sum(one.tax[k] for one in self.parts) for k in range(3))
+            low, likely, high = (self.share * (1.0 - self.discount) * amount for amount in goods)
             band = Estimate.triangular(low, likely, high)
             lines.append(Line(f"Tax {100 * self.share:g} % on goods", "tax", "tax", True, band))
         return tuple(lines)
@@ -73,12 +79,13 @@ class Total:
         return float(np.ceil(self.quantile(0.9) / STEP - 1e-9) * STEP)
 
 
-def total(lines: Sequence[Line], tax: float) -> Total:
-    """Lines of a bill added up with tax on goods.
+def total(lines: Sequence[Line], tax: float, discount: float = 0.0) -> Total:
+    """Lines of a bill added up, discount off the goods, then tax on what is left of them.
 
     Args:
-        lines: the lines before tax.
+        lines: the lines before discount and tax.
         tax: share on goods.
+        discount: share off goods; neither carriage nor labour is discounted.
 
     Returns:
         `Total`; one sample when every line is a single value.
@@ -87,18 +94,18 @@ def total(lines: Sequence[Line], tax: float) -> Total:
 
     Example:
         >>> bill = [Line("grapple", "attachment", "goods", False, Estimate.known(1000.0))]
-        >>> total(bill, 0.06).quantile(0.5)
-        1060.0
+        >>> total(bill, 0.06).quantile(0.5), total(bill, 0.06, 0.1).quantile(0.5)
+        (1060.0, 954.0)
     """
-    part = _added(tuple(lines), tax)
-    return Total((part,), np.atleast_1d(part.samples), tax)
+    part = _added(tuple(lines), tax, discount)
+    return Total((part,), np.atleast_1d(part.samples), tax, discount)
 
 
-def _added(lines: tuple[Line, ...], tax: float) -> Part:
+def _added(lines: tuple[Line, ...], tax: float, discount: float) -> Part:
     bought = [line for line in lines if line.kind == GOODS]
-    low, likely, high = (tax * sum(getattr(line.price, name) for line in bought) for name in ("low", "likely", "high"))
+    low, likely, high = (sum(getattr(line.price, name) for line in bought) for name in ("low", "likely", "high"))
     rest = summed(_drawn(line) for line in lines if line.kind != GOODS)
-    return Part(lines, summed(map(_drawn, bought)) * (1.0 + tax) + rest, (low, likely, high))
+    return Part(lines, summed(map(_drawn, bought)) * (1.0 - discount) * (1.0 + tax) + rest, (low, likely, high))
 
 
 class Bills:
@@ -106,6 +113,7 @@ class Bills:
 
     def __init__(self, inquiry: Inquiry, shelf: Shelf) -> None:
         self.inquiry, self.shelf, self.tax = inquiry, shelf, tax_share(inquiry, shelf)
+        self.discount = discount_share(shelf)
         self._sections: dict[Key, Section] = {}
         self._parts: dict[int, Part] = {}
 
@@ -113,7 +121,7 @@ class Bills:
         """One outfit's bill."""
         each = sections(outfit, ballast, join, self.inquiry, self.shelf, self._sections)
         parts = [self._part(section) for section in each if section]
-        return Total(parts, np.atleast_1d(summed(one.samples for one in parts)), self.tax)
+        return Total(parts, np.atleast_1d(summed(one.samples for one in parts)), self.tax, self.discount)
 
     def freight(self, attachment: Attachment) -> float:
         """Carriage of an attachment, one way."""
@@ -121,7 +129,7 @@ class Bills:
 
     def _part(self, section: Section) -> Part:
         if id(section) not in self._parts:
-            self._parts[id(section)] = _added(section, self.tax)
+            self._parts[id(section)] = _added(section, self.tax, self.discount)
         return self._parts[id(section)]
 
 

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from handfast.advice.result import CostLine, OutfitAdvice
+from handfast.advice.result import OutfitAdvice
 from handfast.drawings.letters import plain
 from handfast.quantities.money import money, rounded_up
 
-TAX, NOT_GOODS = "tax", ("labour", "freight", "tax")
+TAX, DISCOUNT, NOT_GOODS = "tax", "discount", ("labour", "freight", "tax", "discount")
 PARTS_ONLY_DROPS = ("labour", "ballast")
+KEPT_WHOLE = ("join", "parts")  # cut, filled or opened for this job: not taken back
+SHARE = Decimal("1e-9")  # a share is read back from figures that were multiplied by it
 
 
 @dataclass(frozen=True)
@@ -25,7 +27,11 @@ class BillLine:
 
 @dataclass(frozen=True)
 class Bill:
-    """Lines before tax, tax, total, what it will not exceed; the total is the sum of the rounded lines."""
+    """Lines before tax, tax, total, what it will not exceed.
+
+    Each line is rounded to the cent, half a cent up; discount and tax are shares of the rounded goods, each rounded
+    once; every sum is the sum of what is shown, so that paper, page and terminal add up.
+    """
 
     lines: tuple[BillLine, ...]
     before_tax: Decimal
@@ -41,8 +47,8 @@ def bill_of(one: OutfitAdvice, parts_only: bool = False) -> Bill:
 
     Args:
         one: the outfit.
-        parts_only: without what hangs behind and without fitting; tax falls with the goods, and the ceiling is then
-            the sum of the highest figures, rounded up to a round fifty.
+        parts_only: without what hangs behind and without fitting; discount and tax fall with the goods, and the
+            ceiling is then the sum of the highest figures, rounded up to a round fifty.
 
     Returns:
         `Bill`.
@@ -51,22 +57,41 @@ def bill_of(one: OutfitAdvice, parts_only: bool = False) -> Bill:
     >>> bill_of(outfit()).total  # the example names no prices
     Decimal('0.00')
     """
-    kept = [c for c in one.cost.lines if c.group != TAX and not (parts_only and c.group in PARTS_ONLY_DROPS)]
-    lines = tuple(BillLine(plain(c.what, 160), c.group, money(c.likely)) for c in kept)
-    taxes = [c for c in one.cost.lines if c.group == TAX]
-    left, goods = _goods(kept), _goods(one.cost.lines)
-    tax = sum((money(Decimal(str(c.likely)) * left / (goods or 1)) for c in taxes), Decimal(0))
+    every = one.cost.lines
+    kept = [c for c in every if c.group not in (TAX, DISCOUNT) and not (parts_only and c.group in PARTS_ONLY_DROPS)]
+    lines = [BillLine(plain(c.what, 160), c.group, cents(c.likely)) for c in kept]
+    goods = _goods(lines)
+    off = [c for c in every if c.group == DISCOUNT]
+    likely = sum(c.likely for c in every if c.group not in NOT_GOODS)
+    lines += [BillLine(plain(c.what, 160), DISCOUNT, -money(goods * _share(-c.likely, likely))) for c in off]
+    taxed = goods + sum((line.amount for line in lines if line.group == DISCOUNT), Decimal(0))
+    taxes = [c for c in every if c.group == TAX]
+    before_tax = likely + sum(c.likely for c in off)
+    tax = sum((money(taxed * _share(c.likely, before_tax)) for c in taxes), Decimal(0))
     before = sum((line.amount for line in lines), Decimal(0))
     total = before + tax
-    most = sum(c.high for c in kept) + sum(c.high for c in taxes)
-    ceiling = rounded_up(most) if parts_only else money(one.cost.ceiling)
+    ceiling = rounded_up(sum(c.high for c in (*kept, *off, *taxes))) if parts_only else money(one.cost.ceiling)
     words = plain("; ".join(c.what for c in taxes), 160)
-    return Bill(lines, money(before), words, money(tax), money(total), max(ceiling, total), one.cost.currency)
+    return Bill(tuple(lines), money(before), words, money(tax), money(total), max(ceiling, total), one.cost.currency)
 
 
-def _goods(lines: Sequence[CostLine]) -> Decimal:
-    """What tax is paid on."""
-    return sum((Decimal(str(c.likely)) for c in lines if c.group not in NOT_GOODS), Decimal(0))
+def cents(value: float) -> Decimal:
+    """A figure that was reckoned in floats, to the cent: half a cent that floats have lost is up all the same.
+
+    >>> cents(4.5 * 1.15), cents(0.1 + 0.2)
+    (Decimal('5.18'), Decimal('0.30'))
+    """
+    return money(round(value, 7))
+
+
+def _goods(lines: Sequence[BillLine]) -> Decimal:
+    """What discount is given on."""
+    return sum((line.amount for line in lines if line.group not in NOT_GOODS), Decimal(0))
+
+
+def _share(part: float, whole: float) -> Decimal:
+    """The share that a part was made by."""
+    return (Decimal(str(part)) / Decimal(str(whole))).quantize(SHARE) if whole else Decimal(0)
 
 
 def deposit_of(bill: Bill, share: Decimal) -> Decimal:
@@ -76,3 +101,19 @@ def deposit_of(bill: Bill, share: Decimal) -> Decimal:
     Decimal('25.00')
     """
     return money(bill.total * share)
+
+
+def restocking_of(bill: Bill, share: Decimal) -> Decimal:
+    """What is kept back where everything that can go back on the shelf comes back, to the cent.
+
+    A share of the attachment, the mount, the kit and the ballast at what was paid for them before tax; what was cut or
+    filled for the job, fitting and carriage are no part of it.
+
+    >>> goods = (BillLine("grapple", "attachment", Decimal("1000.00")), BillLine("hoses", "join", Decimal("200.00")))
+    >>> restocking_of(Bill(goods, Decimal(0), "", Decimal(0), Decimal(0), Decimal(0), "USD"), Decimal("0.15"))
+    Decimal('150.00')
+    """
+    goods = _goods(bill.lines)
+    back = sum((one.amount for one in bill.lines if one.group not in (*NOT_GOODS, *KEPT_WHOLE)), Decimal(0))
+    off = sum((one.amount for one in bill.lines if one.group == DISCOUNT), Decimal(0))
+    return money(share * (back + off * back / goods)) if goods else Decimal("0.00")

@@ -199,7 +199,11 @@ def _head(advice: Advice, one: OutfitAdvice, stamp: Stamp, terms: Terms, valid_u
 
 
 def _offer(one: OutfitAdvice, terms: Terms, parts: bool) -> dict[str, Any]:
-    kept = [c for c in one.cost.lines if c.group != "tax" and not (parts and c.group in ("labour", "ballast"))]
+    kept = [
+        c
+        for c in one.cost.lines
+        if c.group not in ("tax", "discount") and not (parts and c.group in ("labour", "ballast"))
+    ]
     without = [plain(text, 200) for text in terms.not_included]
     if parts:
         without = ["Fitting, and weight behind: declined.", *without]

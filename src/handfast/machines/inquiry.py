@@ -66,6 +66,7 @@ class Wishes(Record):
     """What the caller wants beside the work done."""
 
     own_work: bool | None = None
+    fitted_at: Literal["shop", "field"] | None = None  # where the dealer fits it: field is at the customer's
     budget: Money = UNKNOWN
     hours_per_year: Hours = UNKNOWN
     changes_per_year: Number = UNKNOWN

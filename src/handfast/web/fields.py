@@ -120,6 +120,9 @@ WISHES = Group(
         Field("attachment[0].record", "Attachment asked for by name", listed="attachments"),
         Field("wishes.budget", "Budget, all in", example="4000"),
         Field("wishes.own_work", "Fits it without the shop", "yes_no"),
+        Field(
+            "wishes.fitted_at", "We fit it", "pick", options=(("shop", "in the shop"), ("field", "at the customer's"))
+        ),
         Field("wishes.hours_per_year", "Hours a year", example="50"),
         Field("notes", "Notes", "area"),
     ),

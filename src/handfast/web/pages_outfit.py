@@ -15,6 +15,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from handfast.advice.as_json import to_json
 from handfast.advice.result import Advice, OutfitAdvice
 from handfast.counter import verbs as counter
+from handfast.documents.bill import bill_of
 from handfast.documents.kinds import KINDS
 from handfast.drawings.charts_from_advice import mount_sentence
 from handfast.drawings.piece_sizes import can_be_resized
@@ -234,7 +235,8 @@ def _cost_words(outfit: OutfitAdvice, currency: str) -> dict[str, str]:
     cost = outfit.cost
     names = ("p10", "p50", "p90", "ceiling", "hidden")
     said = {n: show_money(getattr(cost, n), currency) if isfinite(getattr(cost, n)) else "not known" for n in names}
-    return {**said, "whole": "yes" if cost.whole else ""}
+    total = show_money(bill_of(outfit).total, currency, cents=True)
+    return {**said, "total": total, "whole": "yes" if cost.whole else ""}
 
 
 def _times(outfit: OutfitAdvice, system: str) -> list[tuple[str, str]]:

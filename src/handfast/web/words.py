@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from math import isfinite
 
 from markupsafe import Markup
@@ -12,6 +13,7 @@ from markupsafe import Markup
 from handfast.advice.result import Advice, Band, CheckResult, CostLine, OutfitAdvice
 from handfast.advice.say import limited
 from handfast.advice.wording import figure
+from handfast.documents.bill import bill_of
 from handfast.drawings.band import Band as DrawnBand
 from handfast.drawings.band import Scale, band_mark, cost_mark, scale_over, spare_mark
 from handfast.drawings.marks_small import tally, tally_count, verdict_mark
@@ -253,20 +255,20 @@ class CostRow:
 
 def cost_rows(outfit: OutfitAdvice) -> list[CostRow]:
     """The bill on one scale."""
-    cost = outfit.cost
-    most = max((line.high for line in cost.lines if isfinite(line.high)), default=1.0)
-    return [_cost_row(line, most, cost.currency) for line in cost.lines]
+    cost, bill = outfit.cost, bill_of(outfit)
+    most = max((line.high for line in cost.lines), default=1.0)
+    shown = [*(line.amount for line in bill.lines), bill.tax]  # tax, where there is any, is the last line of both
+    return [_cost_row(line, amount, most, cost.currency) for line, amount in zip(cost.lines, shown, strict=False)]
 
 
-def _cost_row(line: CostLine, most: float, currency: str) -> CostRow:
-    known = isfinite(line.likely)
-    words = f"{show_money(line.low, currency)} to {show_money(line.high, currency)}" if known else ""
+def _cost_row(line: CostLine, amount: Decimal, most: float, currency: str) -> CostRow:
+    words = f"{show_money(line.low, currency)} to {show_money(line.high, currency)}"
     return CostRow(
         line.what,
         line.hidden,
-        show_money(line.likely, currency) if known else "not known",
+        show_money(amount, currency, cents=True),
         words if line.low != line.high else "",
-        Markup(cost_mark(line.low, line.likely, line.high, most)) if known else Markup(""),
+        Markup(cost_mark(line.low, line.likely, line.high, most)) if line.low >= 0 else Markup(""),
     )
 
 
