@@ -63,7 +63,7 @@ def _refused(error: Exception) -> Refused | None:
 
     if isinstance(error, Faults):
         return Refused([f"{fault.file}: {fault}" for fault in error.faults])
-    store = sys.modules.get("handfast.store.database")
+    store = sys.modules.get("handfast.store.address")
     if store is not None and isinstance(error, store.StoreError):
         return Refused([error])
     return None

@@ -35,7 +35,7 @@ def back_up(workspace: Workspace, file: Path) -> dict[str, int]:
     """
     data = pack(workspace)
     with TemporaryDirectory() as folder:
-        other = open_workspace(Path(folder))
+        other = open_workspace(Path(folder), address="")
         counted = unpack(other, data)
         if pack(other) != data:
             raise OSError("The copy did not come back the same; nothing was written.")

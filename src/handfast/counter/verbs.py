@@ -54,9 +54,12 @@ class Workspace:
     keeper: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1, "keeper"))
 
 
-def open_workspace(home: Path, who: str = "counter") -> Workspace:
-    """Open the workspace in a folder, made or brought up to date first; StoreError says why it can't be."""
-    return Workspace(home, open_database(home), who)
+def open_workspace(home: Path, who: str = "counter", address: str | None = None) -> Workspace:
+    """Open a folder's workspace, made or brought up to date first; StoreError says why it can't be.
+
+    Its rows rest where `address` says: a PostgreSQL database, "" the file in the folder, None as HANDFAST_DATABASE says.
+    """
+    return Workspace(home, open_database(home, address), who)
 
 
 def fill_demo(workspace: Workspace) -> bool:

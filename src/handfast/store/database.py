@@ -7,37 +7,37 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, inspect
+from sqlalchemy import Connection, Engine, inspect
 
+from handfast.store.address import StoreError as StoreError
+from handfast.store.address import address_given, not_reached
+from handfast.store.engines import postgresql_engine, sqlite_engine
 from handfast.store.shelf_records import FILE
 
 MIGRATIONS = Path(__file__).parent / "migrations"
-HEAD = "0008"  # the newest migration; alembic (half a second to import) is asked only when a file is behind it
+HEAD = "0008"  # the newest migration; alembic (half a second to import) is asked only when a store is behind it
 
 
-class StoreError(Exception):
-    """The workspace can't be opened or written: said in a sentence that helps."""
-
-
-def open_database(home: Path) -> Engine:
-    """The engine on the database in `home`, made or brought up to date first.
+def open_database(home: Path, address: str | None = None) -> Engine:
+    """The engine on a workspace's database, made or brought up to date first.
 
     Args:
         home: the workspace folder; made when missing.
+        address: of a PostgreSQL database; "" for the file in the folder; None for what HANDFAST_DATABASE says.
 
     Returns:
         An engine for `reading` and `writing`.
 
     Raises:
-        StoreError: the folder or the file can't be used, or was written by a newer release.
+        StoreError: the folder, the file or the server can't be used, or was written by a newer release.
     """
+    where = address_given() if address is None else address
     try:
         home.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise StoreError(f"The workspace {home} can't be made: {error.strerror or error}.") from error
-    engine = create_engine(f"sqlite:///{home / FILE}", connect_args={"timeout": 30.0})
-    _speak_sqlite(engine)
-    _bring_up_to_date(engine, home)
+    engine = postgresql_engine(where) if where else sqlite_engine(home / FILE)
+    _bring_up_to_date(engine, home, where)
     return engine
 
 
@@ -55,50 +55,64 @@ def writing(engine: Engine) -> Iterator[Connection]:
         yield connection
 
 
-def _speak_sqlite(engine: Engine) -> None:
-    """Take the transaction's beginning into our own hands, and switch on what SQLite leaves off."""
+def migrate(engine: Engine, to: str = HEAD) -> None:
+    """Bring the tables up or down to a revision ("base": none), all or nothing.
 
-    @event.listens_for(engine, "connect")
-    def connected(raw: Any, _record: Any) -> None:
-        raw.isolation_level = None
-        for pragma in ("journal_mode=WAL", "foreign_keys=ON", "synchronous=NORMAL", "busy_timeout=30000"):
-            raw.execute(f"PRAGMA {pragma}")
+    Args:
+        engine: as `open_database` gives it.
+        to: the revision.
 
-    @event.listens_for(engine, "begin")
-    def begins(connection: Connection) -> None:
-        writes = connection.get_execution_options().get("writes", False)
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    Raises:
+        StoreError: the tables stem from another release, or rows would be left that name nothing.
+    """
+    from alembic import command
+    from alembic.config import Config
+    from alembic.script import ScriptDirectory
+    from alembic.script.revision import RevisionError
+    from alembic.util import CommandError
+
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
+    try:
+        with _rebuilding(engine) as connection:
+            config.attributes["connection"] = connection
+            stands = _revision(connection)
+            below = ScriptDirectory.from_config(config).iterate_revisions(stands, "base") if stands else ()
+            down = to == "base" or to in [one.revision for one in below]
+            (command.downgrade if down else command.upgrade)(config, to)
+    except (CommandError, RevisionError) as error:
+        raise StoreError(f"The workspace was written by another release than this one: {error}.") from error
 
 
-def _bring_up_to_date(engine: Engine, home: Path) -> None:
+@contextmanager
+def _rebuilding(engine: Engine) -> Iterator[Connection]:
+    """A writing transaction in which SQLite lets a table be made anew; what names nothing afterwards undoes it all."""
+    with engine.execution_options(writes=True, rebuilds=True).connect() as connection:
+        connection.detach()  # on SQLite foreign keys are off on it: it is closed, never used again
+        with connection.begin():
+            yield connection
+            if engine.dialect.name == "sqlite":
+                astray = [str(row[0]) for row in connection.exec_driver_sql("PRAGMA foreign_key_check")]
+                if astray:
+                    raise StoreError(f"Rows would be left that name nothing: {', '.join(sorted(set(astray)))}.")
+
+
+def _bring_up_to_date(engine: Engine, home: Path, address: str) -> None:
     try:
         with reading(engine) as connection:
             stands = _revision(connection)
         if stands != HEAD:
-            _migrate(engine)
+            migrate(engine)
     except StoreError:
         raise
     except Exception as error:
+        if address:
+            raise not_reached(address, error) from error
         raise StoreError(f"The workspace {home / FILE} can't be opened: {getattr(error, 'orig', error)}.") from error
 
 
 def _revision(connection: Connection) -> str | None:
     if not inspect(connection).has_table("alembic_version"):
         return None
-    found = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
+    found: Any = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
     return None if found is None else str(found)
-
-
-def _migrate(engine: Engine) -> None:
-    from alembic import command
-    from alembic.config import Config
-    from alembic.util import CommandError
-
-    config = Config()
-    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
-    try:
-        with writing(engine) as connection:
-            config.attributes["connection"] = connection
-            command.upgrade(config, HEAD)
-    except CommandError as error:
-        raise StoreError(f"The workspace was written by another release than this one: {error}.") from error

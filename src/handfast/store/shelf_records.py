@@ -15,6 +15,7 @@ from handfast.machines.part import Part
 from handfast.machines.price_book import PriceBook
 from handfast.machines.shelf import SetAside, Shelf
 from handfast.machines.tractor import Machine
+from handfast.store.address import address_given, not_reached, psycopg_module
 
 FILE = "handfast.sqlite"
 ON_THE_SHELF = "SELECT kind, id, record FROM shelf WHERE retired = 0 ORDER BY place"
@@ -80,21 +81,38 @@ def with_set_aside(shelf: Shelf, rows: Iterable[tuple[str, str, str]]) -> Shelf:
 
 def peek_shelf(home: Path) -> Shelf | None:
     """The shelf of the workspace in `home`, only looked at; None where there is no workspace or its shelf is bare."""
+    address = address_given()
+    if address:
+        return _peeked(address)
     file = home / FILE
     if not file.is_file():
         return None
     connection = sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True, timeout=30.0)
     try:
-        rows = _rows(connection, ON_THE_SHELF)
-        retired = _rows(connection, RETIRED)
-        built, lessons = ([record for (record,) in _rows(connection, asked)] for asked in (BUILT, LEARNT))
+        return _shelf_in(connection, sqlite3.OperationalError)
     finally:
         connection.close()
-    return with_set_aside(with_learnt(shelf_of(rows), built, lessons), retired) if rows else None
 
 
-def _rows(connection: sqlite3.Connection, asked: str) -> list[Any]:
+def _peeked(address: str) -> Shelf | None:
+    """The shelf of a workspace on PostgreSQL."""
+    psycopg: Any = psycopg_module()
     try:
-        return connection.execute(asked).fetchall()
-    except sqlite3.OperationalError:  # a workspace that was begun, or stems from before there was such a table
-        return []
+        with psycopg.connect(address, autocommit=True, connect_timeout=10, client_encoding="utf8") as connection:
+            return _shelf_in(connection, psycopg.errors.UndefinedTable)
+    except psycopg.Error as error:
+        raise not_reached(address, error) from error
+
+
+def _shelf_in(connection: Any, no_table: type[Exception]) -> Shelf | None:
+    """What a connection shows; a workspace that was begun, or is older than one of the tables, has no such rows."""
+
+    def rows(asked: str) -> list[Any]:
+        try:
+            return list(connection.execute(asked).fetchall())
+        except no_table:
+            return []
+
+    found, retired = rows(ON_THE_SHELF), rows(RETIRED)
+    built, lessons = ([record for (record,) in rows(asked)] for asked in (BUILT, LEARNT))
+    return with_set_aside(with_learnt(shelf_of(found), built, lessons), retired) if found else None
