@@ -1,23 +1,32 @@
-"""A throw-away PostgreSQL for the session, and workspaces on either database."""
+"""A throw-away PostgreSQL for the session, and workspaces on either database: empty, or with rows in every table."""
 
 from __future__ import annotations
 
 import contextlib
 import ctypes
 import os
+import re
 import shutil
 import signal
+import struct
 import subprocess
 import tempfile
 import time
+import zlib
 from collections.abc import Callable, Iterator
 from itertools import count
 from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import CheckConstraint, Column, Connection, Integer, LargeBinary, insert, select
 
+from handfast.counter import aftercare, calls, letters, lists, moving, photos, shelving, verbs
+from handfast.counter.house import change_settings, settings_and_version
 from handfast.counter.verbs import Workspace, open_workspace
+from handfast.machines.outcome import Outcome
+from handfast.store.database import writing
+from handfast.store.tables import metadata
 
 PLACES = ("/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/opt/homebrew/opt/postgresql*/bin")
 NEEDED = "HANDFAST_NEEDS_POSTGRESQL"
@@ -149,3 +158,94 @@ def opened() -> Iterator[Callable[[tuple[Path, str]], Workspace]]:
 def desk(place: Any, opened: Any) -> Workspace:
     """An empty workspace on the database of this test."""
     return opened(place())
+
+
+# -------------------- a workspace with something in every table
+
+PICTURE = b"\x89PNG\r\n\x1a\n"  # with the chunks of ISO/IEC 15948
+OUTFIT = "thicketjaw-42~pinned.ears-pins~diverter"
+
+
+def picture() -> bytes:
+    """A picture of 300 by 200, and a byte of every value in it."""
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    rows = zlib.compress(b"".join(b"\0" + bytes((x + y) % 256 for x in range(300)) for y in range(200)))
+    head = struct.pack(">IIBBBBB", 300, 200, 8, 0, 0, 0, 0)
+    return PICTURE + chunk(b"IHDR", head) + chunk(b"IDAT", rows) + chunk(b"IEND", b"")
+
+
+def fill(desk: Workspace) -> None:
+    """Do at the counter what fills the tables: every chapter's own verbs."""
+    assert verbs.fill_demo(desk)
+    verbs.quote(desk, 1, OUTFIT)
+    number = calls.start_call(desk)
+    verbs.change_inquiry(desk, number, "title = \"Ä Ö 柚子 'quoted' % _ \\\\ 🌳\"\n")
+    calls.undo(desk, number)
+    calls.redo(desk, number)
+    calls.cannot_say(desk, number, "machine.mass")
+    calls.hold_call(desk, number)
+    calls.keep_promise(desk, calls.promise(desk, number, "we", "ring back", "2026-03-05T16:00"))
+    calls.promise(desk, number, "the caller", "sends a photo")
+    secret, _ = letters.send_questions(desk, 1, ())
+    letters.answer_letter(desk, secret, "machine.mass = 1000 lb")
+    lists.take_list(desk, lists.bring_list(desk, "ä.csv", b"Item,Type,Price\nL1,bucket,500\n", "Höllow"))
+    machine = next(iter(verbs.shelf(desk).machines))
+    photo = photos.keep_photo(desk, machine, "side.png", picture())
+    photos.mark_photo(desk, machine, photo, {"pin": "10 20"})
+    hoses = {"A1": {"length": "40 in", "routing": "along the arm"}}
+    aftercare.keep_as_built(desk, 1, {"made": "2026-04-02", "hoses": hoses})
+    aftercare.come_back(desk, 1, "A2", "short_at_dump", aftercare.Came("short_at_dump_1", missing=0.08))
+    aftercare.say_outcome(desk, 1, Outcome(became="fitted"))
+    version, house = settings_and_version(desk)
+    book = shelving.record(desk, shelving.THE_ONE, shelving.THE_ONE)
+    new = house.model_copy(update={"dealer": "Ash & Quern"})
+    change_settings(desk, new, version, verbs.shelf(desk).price_book, book.version)
+    shelving.retire_record(desk, "part", next(iter(verbs.shelf(desk).parts)))
+    verbs.settle(desk)
+    with writing(desk.engine) as connection:
+        for table in metadata.sorted_tables:
+            if connection.execute(select(table)).first() is None:
+                connection.execute(insert(table).values({one.name: something(connection, one) for one in table.c}))
+
+
+def something(connection: Connection, column: Column[Any]) -> Any:
+    """A value that a column takes: of the row that it names, of the words allowed, or anything."""
+    for key in column.foreign_keys:
+        return connection.scalar(select(key.column).limit(1))
+    for rule in column.table.constraints:
+        allowed = isinstance(rule, CheckConstraint) and re.match(rf"{column.name} IN \('([^']*)'", str(rule.sqltext))
+        if allowed:
+            return allowed[1]
+    if isinstance(column.type, Integer):
+        return 1
+    return b"\0\xff" if isinstance(column.type, LargeBinary) else "{}"
+
+
+@pytest.fixture(scope="session")
+def filled_archive(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """A filled workspace, as an archive."""
+    desk = open_workspace(tmp_path_factory.mktemp("filled"), address="")
+    fill(desk)
+    desk.engine.dispose()
+    return moving.pack(desk)
+
+
+@pytest.fixture
+def filled(filled_archive: bytes, opened: Any) -> Callable[[tuple[Path, str]], Workspace]:
+    """Makes a filled workspace at a place."""
+
+    def made(where: tuple[Path, str]) -> Workspace:
+        desk = opened(where)
+        moving.unpack(desk, filled_archive)
+        return desk
+
+    return made
+
+
+@pytest.fixture
+def filling() -> Callable[[Workspace], None]:
+    """Fills an empty workspace by the counter's own verbs."""
+    return fill

@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from handfast.cli.given import Refused, Verbs, home, read_given, shelf_at_hand, speak
+from handfast.cli.whole import WHOLE
 from handfast.data.release import TABLES, VERSION
 from handfast.documents.kinds import KINDS
 from handfast.language.telling import tell
@@ -311,22 +312,8 @@ def export(out: Path | None) -> None:
         click.echo(tell(f"Wrote {out}."), err=True)
 
 
-@main.command()
-@click.argument("out", type=click.Path(dir_okay=False, path_type=Path))
-def backup(out: Path) -> None:
-    """Write a copy of the workspace to OUT and prove it by restoring it elsewhere."""
-    from handfast.cli.moving_page import back_up
-
-    back_up(home(), out)
-
-
-@main.command()
-@click.argument("archive", type=click.Path(exists=True, dir_okay=False, path_type=Path))
-def restore(archive: Path) -> None:
-    """Put an archive of a workspace into the empty workspace of HANDFAST_HOME."""
-    from handfast.cli.moving_page import restore_from
-
-    restore_from(home(), archive)
+for verb in WHOLE:
+    main.add_command(verb)
 
 
 @main.command()

@@ -9,7 +9,8 @@ import click
 from handfast.cli.given import Refused
 from handfast.counter import moving
 from handfast.counter.verbs import open_workspace
-from handfast.store.database import StoreError
+from handfast.language.telling import tell
+from handfast.store.address import VARIABLE, StoreError, is_address, shown
 
 
 def back_up(home: Path, out: Path) -> None:
@@ -30,3 +31,18 @@ def restore_from(home: Path, archive: Path) -> None:
     except (StoreError, OSError) as error:
         raise Refused([str(error)]) from error
     click.echo(f"Restored {sum(counted.values()):,} rows in {len(counted)} tables into {home}.")
+
+
+def move_to(home: Path, to: str) -> None:
+    """Copy the workspace to an address or a folder and print what was counted; Refused where it can't be."""
+    try:
+        moved = moving.move(open_workspace(home), to)
+    except (StoreError, OSError) as error:
+        raise Refused([str(error)]) from error
+    wide = max(map(len, moved))
+    for name, (rows, digest) in moved.items():
+        click.echo(f"{name:{wide}} {rows:>9,}  sha256 {digest[:16]}")
+    total = sum(rows for rows, _ in moved.values())
+    click.echo(tell(f"Copied {total:,} rows in {len(moved)} tables to {shown(to)}, counted and compared there."))
+    click.echo(tell("The workspace here stays as it was. To work on the copy, set this before the next start:"))
+    click.echo(f"{VARIABLE}='{shown(to)}'" if is_address(to) else f"HANDFAST_HOME='{to}'")

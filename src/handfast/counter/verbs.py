@@ -57,7 +57,7 @@ class Workspace:
 def open_workspace(home: Path, who: str = "counter", address: str | None = None) -> Workspace:
     """Open a folder's workspace, made or brought up to date first; StoreError says why it can't be.
 
-    Its rows rest where `address` says: a PostgreSQL database, "" the file in the folder, None as HANDFAST_DATABASE says.
+    `address`: the PostgreSQL database of its rows; "" for the file in the folder; None for what HANDFAST_DATABASE says.
     """
     return Workspace(home, open_database(home, address), who)
 

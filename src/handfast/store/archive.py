@@ -10,7 +10,8 @@ import zipfile
 from collections.abc import Iterable
 from typing import Any
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, Table, func, insert, select
+from sqlalchemy.exc import DBAPIError
 
 from handfast.store.database import HEAD, StoreError
 from handfast.store.tables import metadata
@@ -22,11 +23,7 @@ BLOCK = 500
 
 def write_archive(connection: Connection, version: str) -> bytes:
     """All tables, a line a row, with their counts and digests; equal content gives equal bytes."""
-    parts: dict[str, bytes] = {}
-    for table in metadata.sorted_tables:
-        keys = list(table.primary_key.columns)
-        rows = (_line(row._mapping) for row in connection.execute(select(table).order_by(*keys)))
-        parts[table.name] = "".join(rows).encode()
+    parts = {table.name: _lines(connection, table) for table in metadata.sorted_tables}
     counted = {name: data.count(b"\n") for name, data in parts.items()}
     digests = {name: hashlib.sha256(data).hexdigest() for name, data in parts.items()}
     told = {"name": NAME, "format": FORMAT, "schema": HEAD, "version": version, "rows": counted, "sha256": digests}
@@ -35,6 +32,13 @@ def write_archive(connection: Connection, version: str) -> bytes:
         for name, data in {"manifest.json": json.dumps(told, indent=1).encode(), **_named(parts)}.items():
             packed.writestr(zipfile.ZipInfo(name), data, zipfile.ZIP_DEFLATED)
     return buffer.getvalue()
+
+
+def _lines(connection: Connection, table: Table) -> bytes:
+    """The rows in the order of their keys, by code point: databases sort texts each by its own rules."""
+    keys = [column.name for column in table.primary_key.columns]
+    rows = [row._mapping for row in connection.execute(select(table))]
+    return "".join(_line(row) for row in sorted(rows, key=lambda row: tuple(row[key] for key in keys))).encode()
 
 
 def _named(parts: dict[str, bytes]) -> dict[str, bytes]:
@@ -66,13 +70,40 @@ def read_archive(connection: Connection, data: bytes) -> dict[str, int]:
     if full:
         raise StoreError(f"The workspace is not empty ({', '.join(full)}): an archive goes into an empty one.")
     for table in metadata.sorted_tables:
-        rows = [_row(line) for line in parts.get(table.name, b"").decode().splitlines()]
-        for block in (rows[at : at + BLOCK] for at in range(0, len(rows), BLOCK)):
-            connection.execute(insert(table), block)
+        rows = [_row(line) for line in parts.get(table.name, b"").decode().split("\n")[:-1]]
+        _put(connection, table, rows)
+    _number_on(connection)
     counted = {t.name: int(connection.scalar(select(func.count()).select_from(t)) or 0) for t in metadata.sorted_tables}
     if any(counted[name] != number for name, number in told["rows"].items()):
         raise StoreError(f"Rows went missing: {counted} stand, {told['rows']} were told. Nothing was kept.")
     return counted
+
+
+def _put(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+    try:
+        for block in (rows[at : at + BLOCK] for at in range(0, len(rows), BLOCK)):
+            connection.execute(insert(table), block)
+    except DBAPIError as error:  # a character or a number that this database does not keep
+        why = " ".join(str(error.orig).split()).rstrip(".")
+        raise StoreError(f"The rows of {table.name} can't be kept here: {why}. Nothing was kept.") from error
+
+
+def _number_on(connection: Connection) -> None:
+    """Have numbers given after the highest that was read in; SQLite does so by itself."""
+    if connection.dialect.name != "postgresql":
+        return
+    for table in metadata.sorted_tables:
+        column = table.autoincrement_column
+        if column is not None:
+            sequence = func.pg_get_serial_sequence(table.name, column.name)
+            newest = select(func.setval(sequence, func.coalesce(func.max(column), 1), func.max(column).is_not(None)))
+            connection.execute(newest)
+
+
+def told_in(data: bytes) -> dict[str, tuple[int, str]]:
+    """Rows and digest of each table, as an archive's manifest tells them."""
+    told = json.loads(zipfile.ZipFile(io.BytesIO(data)).read("manifest.json"))
+    return {name: (number, told["sha256"][name]) for name, number in told["rows"].items()}
 
 
 def _row(line: str) -> dict[str, Any]:
