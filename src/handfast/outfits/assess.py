@@ -285,10 +285,30 @@ def finding_of(check: Check, bench: Bench) -> Finding:
     rows = np.arange(len(bench.outfits)) if check.by_power else bench.hanging
     with np.errstate(invalid="ignore", divide="ignore"):
         demand, capacity = (np.atleast_2d(a) for a in check.pair(bench if check.by_power else bench.hung_once))
-        limit = capacity + TOLERANCE * np.abs(capacity)
-        holds = demand <= limit
-        if np.isinf(limit).any():
-            holds &= ~np.isinf(demand)
+        holds = holding(demand, capacity)
         decided: Flags = np.asarray(np.isfinite(capacity.sum(axis=1)) & ~np.isnan(demand.max(axis=1)))
     each = decided[rows] if len(decided) > 1 else np.broadcast_to(decided, (len(bench.outfits),))
     return Finding(check, demand, capacity, holds, each, rows)
+
+
+def holding(demand: Array, capacity: Array) -> Flags:
+    """Where a check holds: demand within capacity, rounding allowed for; what is infinite holds nothing.
+
+    Args:
+        demand: what is asked, any shape.
+        capacity: what there is, broadcastable.
+
+    Returns:
+        Flags of the common shape; False where either is not known.
+
+    Source: a check holds when margin ≥ −1e-9 × |capacity|.
+
+    Example:
+        >>> holding(np.array([1.0, 2.0, np.inf]), np.array([1.0, 1.0, np.inf])).tolist()
+        [True, False, False]
+    """
+    limit = capacity + TOLERANCE * np.abs(capacity)
+    holds = demand <= limit
+    if np.isinf(limit).any():
+        holds &= ~np.isinf(demand)
+    return np.asarray(holds)

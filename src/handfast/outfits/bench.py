@@ -20,6 +20,7 @@ from handfast.outfits.join import Join as Join
 from handfast.outfits.loads import WorkLoad
 from handfast.outfits.masses import combined
 from handfast.outfits.outfit import Outfit
+from handfast.outfits.ways import Ways
 from handfast.physics import lift
 from handfast.physics.balance import Axles, Item, axles, braking, posed
 from handfast.physics.slope import body_without_axle, least_first_roll
@@ -57,25 +58,23 @@ class Bench:
     @cached_property
     def hanging(self) -> NDArray[np.intp]:
         """For each outfit the row of `hung_once` that hangs the same: power routes do not change what it weighs."""
-        return self._hangings[1]
+        return self.ways.hangings[1]
 
     @cached_property
-    def _hangings(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-        keys: dict[tuple[int, str, str], int] = {}
-        first: list[int] = []
-        rows: list[int] = []
-        for k, one in enumerate(self.outfits):
-            key = (id(one.attachment), one.mount.interface, one.mount.id)
-            if key not in keys:
-                keys[key] = len(first)
-                first.append(k)
-            rows.append(keys[key])
-        return np.array(first, dtype=np.intp), np.array(rows, dtype=np.intp)
+    def ways(self) -> Ways:
+        """What depends on the outfits alone."""
+        return Ways(self.outfits)
+
+    def on(self, draws: Draws, frame: Frame, load: WorkLoad | None = None) -> Bench:
+        """The same outfits on other machines: what depends on the outfits alone is not reckoned again."""
+        made = replace(self, draws=draws, frame=frame, load=load or self.load, lids={})
+        made.__dict__["ways"] = self.ways
+        return made
 
     @cached_property
     def hung_once(self) -> Bench:
         """The same bench with one row for each way of hanging."""
-        first = self._hangings[0]
+        first = self.ways.hangings[0]
         if len(first) == len(self.outfits):
             return self
         return replace(self._picked(first), linked=self.linked)
@@ -84,7 +83,7 @@ class Bench:
         """A bench of some of the outfits, in that order, with the axle loads that are known already."""
         at = np.asarray(rows, dtype=np.intp)
         made = self._picked(at)
-        once = self.hanging[at][made._hangings[0]]
+        once = self.hanging[at][made.ways.hangings[0]]
         links = self.links if self is not self.hung_once else None
         if links is not None:
             made = replace(made, linked=(links.some(once),))
@@ -110,17 +109,22 @@ class Bench:
 
     def per_outfit(self, values: Sequence[float]) -> Array:
         """One figure an outfit as a column."""
-        return np.array(values, dtype=np.float64).reshape(len(self.outfits), 1)
+        return self.ways.column(values)
 
-    @cached_property
+    @property
     def forward(self) -> Array:
         """Forward shift of the mount [m]."""
-        return self.per_outfit([o.mount.sum_of("forward") for o in self.outfits])
+        return self.ways.forward
 
-    @cached_property
+    @property
     def vertical(self) -> Array:
         """Vertical shift of the mount [m]."""
-        return self.per_outfit([o.mount.sum_of("vertical") for o in self.outfits])
+        return self.ways.vertical
+
+    @property
+    def kit(self) -> Item:
+        """The route's own parts, from the pin."""
+        return self.ways.kit
 
     @cached_property
     def plane_x(self) -> Array:
@@ -139,14 +143,6 @@ class Bench:
         mass = known_or_zero(self.draws["loader.quick_attach_mass"])
         if self.draws.origin("loader.quick_attach_mass") == "typical" and "quick_attach" in self.draws.choices:
             mass = mass * (1.0 - self.draws.picked("quick_attach", "pinned"))  # four pins carry no quick attach
-        return Item(mass, x, z)
-
-    @cached_property
-    def kit(self) -> Item:
-        """The route's own parts, from the pin."""
-        mass = self.per_outfit([o.mount.sum_of("mass") for o in self.outfits])
-        x = self.per_outfit([o.mount.centre("x") for o in self.outfits])
-        z = self.per_outfit([o.mount.centre("z") for o in self.outfits])
         return Item(mass, x, z)
 
     @cached_property

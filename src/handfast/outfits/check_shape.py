@@ -36,8 +36,7 @@ def opening(bench: Bench) -> Pair:
         'm'
     """
     tip, throat = bench.tools["opening_tip"], bench.tools["opening_throat"]
-    lids = bench.per_outfit([1.0 if o.attachment.lids else np.nan for o in bench.outfits])
-    return ROOM * bench.load.diameter * lids, np.fmin(tip, throat)
+    return ROOM * bench.load.diameter * bench.ways.lidded, np.fmin(tip, throat)
 
 
 def off_centre(bench: Bench) -> Pair:

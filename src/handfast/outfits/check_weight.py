@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from handfast.outfits.bench import Bench
 from handfast.outfits.check_shape import lowest_when_dumped
 from handfast.physics.lift import curl_moment
 from handfast.quantities.arrays import Array, known_or_zero
-
-if TYPE_CHECKING:
-    from handfast.outfits.outfit import Outfit
 
 Pair = tuple[Array, Array]  # demand, capacity; NaN where not decidable
 CURL_AT = 0.5  # m ahead of the pin
@@ -41,15 +36,10 @@ def mount_route(bench: Bench) -> Pair:
         >>> check("mount.route").unit
         '1'
     """
-    d = bench.draws
-    has = np.vstack([np.broadcast_to(d.picked("quick_attach", o.mount.interface), (d.size,)) for o in bench.outfits])
-    rated = bench.per_outfit([_rated(o) for o in bench.outfits])
-    return _yes(bench, has * np.where(bench.tools["mass"] + known_or_zero(bench.load.mass) <= rated, 1.0, 0.0))
-
-
-def _rated(outfit: Outfit) -> float:
-    ratings = [p.rated_load.value for p in outfit.mount.parts if not p.rated_load.is_unknown]
-    return float(min(ratings, default=np.inf))
+    names, at = bench.ways.interfaces
+    has = np.vstack(np.broadcast_arrays(*(bench.draws.picked("quick_attach", name) for name in names)))[at]
+    carries = bench.tools["mass"] + known_or_zero(bench.load.mass) <= bench.ways.rating
+    return _yes(bench, has * np.where(carries, 1.0, 0.0))
 
 
 def width(bench: Bench) -> Pair:

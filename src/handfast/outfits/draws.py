@@ -44,6 +44,7 @@ class Draws:
     choices: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     columns: Mapping[str, int] = field(default_factory=dict)
     shares: Mapping[str, tuple[float, ...]] = field(default_factory=dict)  # of the values of each category
+    machines: int = 1  # so many machines side by side, each with its own samples
 
     def uniform(self, path: str) -> Array:
         """The uniform samples that a shared path draws from."""

@@ -49,16 +49,49 @@ def slip_loads(bench: Bench, friction: float) -> Array:
     diameter = bench.load.diameter
     if kind not in ROUND or not np.isfinite(diameter).all():
         return np.full((len(bench.outfits), 1), np.nan)
-    pressure = lid_pressure(bench)
+    pressures = lid_pressures(bench)
     found: dict[int, Array] = {}
     rows = []
     for k, outfit in enumerate(bench.outfits):
         tool = outfit.attachment
         if id(tool) not in found:
             size = diameter[k if len(diameter) > 1 else 0]
-            found[id(tool)] = _one(tool, size, pressure, friction) * _lids_on(tool, kind)
+            found[id(tool)] = _on_each(tool, size, pressures, friction) * _lids_on(tool, kind)
         rows.append(found[id(tool)])
     return np.vstack(rows)
+
+
+def _on_each(tool: Attachment, size: Array, pressures: Array, friction: float) -> Array:
+    """Slip load of one lid on every machine side by side [N]: each different pressure once."""
+    if len(pressures) == 1:
+        return _one(tool, size, float(pressures[0]), friction)
+    own, at = np.unique(pressures, return_inverse=True)
+    each = np.stack([_one(tool, size[: max(1, size.size // len(pressures))], float(one), friction) for one in own])
+    return np.asarray(each[at].reshape(-1))
+
+
+def lid_pressures(bench: Bench) -> Array:
+    """The same as `lid_pressure` for each machine that stands side by side on the bench [Pa].
+
+    Args:
+        bench: the outfits.
+
+    Returns:
+        Shape (machines,).
+
+    Source: the lower relief opens first.
+
+    Example:
+        >>> from handfast.outfits.example import bench
+        >>> (lid_pressures(bench()) / BAR).tolist()
+        [165.0]
+    """
+    if bench.draws.machines == 1:
+        return np.array([lid_pressure(bench)])
+    wide = (bench.draws.machines, -1)
+    reliefs = [bench.draws[name] for name in ("relief_pressure", "port_relief")]
+    each = [np.full(wide[0], one[0]) if one.size == 1 else np.median(one.reshape(wide), axis=1) for one in reliefs]
+    return np.asarray(np.round(np.fmin(*each) / BAR) * BAR)
 
 
 def lid_pressure(bench: Bench) -> float:

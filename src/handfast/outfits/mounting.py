@@ -63,6 +63,12 @@ class MountRoute:
         return self.sum_of("forward") / 2.0 if axis == "x" else 0.0
 
     @property
+    def rated(self) -> float:
+        """Least rating of its parts [kg], infinite where nobody says."""
+        ratings = (part.rated_load.value for part in self.parts if not part.rated_load.is_unknown)
+        return float(min(ratings, default=float("inf")))
+
+    @property
     def hours(self) -> float:
         """Fitting time of the route's parts, hours."""
         return sum(0.0 if part.hours.is_unknown else part.hours.value for part in self.parts)
