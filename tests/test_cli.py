@@ -258,6 +258,11 @@ def test_every_paper_is_written_as_pdf(tmp_path: Path) -> None:
         assert done.exit_code == 0, done.output
         assert out.read_bytes().startswith(b"%PDF-")
     assert run("advise", CALLS[2], "--pdf", tmp_path / "x.pdf", "--paper", "poem").exit_code == 2
+    a4 = tmp_path / "a4.pdf"
+    assert run("advise", CALLS[2], "--pdf", a4, "--paper", "pick-list", "--page", "a4").exit_code == 0
+    assert b"595.2" in a4.read_bytes() and b"841.8" in a4.read_bytes()  # ISO 216 in points
+    nobody = run("advise", CALLS[2], "--pdf", a4, "--paper", "purchase-order", "--supplier", "Nobody")
+    assert nobody.exit_code == 2 and "bought from" in nobody.stderr
 
 
 def test_an_outfit_in_depth_has_its_hoses_and_its_order_in_two_parts() -> None:

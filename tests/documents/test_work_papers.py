@@ -31,7 +31,7 @@ from handfast.outfits.outfit import Outfit
 from handfast.outfits.powering import PowerRoute
 from handfast.outfits.route_facts import circuit_facts
 
-WORK = [kind for kind in PAPERS if kind != "fit-sheet"]
+WORK = ["parts-order", "hose-order", "circuit-sheet", "install-sheet", "hose-tags"]
 WITH_EVERY_HOSE = [kind for kind in WORK if kind != "parts-order"]
 CASES = {
     "third_function": ("3-nothing-spare-little-money", "thicketjaw-42n", "third_function"),

@@ -32,6 +32,7 @@ TOLD_COLUMNS = {
     "install_steps.csv": ("step", "note"),
     "measurements.csv": ("title", "how"),
     "order_questions.csv": ("question", "how"),
+    "paper_points.csv": ("words", "note"),
     "power_routes.csv": ("title", "control", "note"),
     "questions.csv": ("question", "answers", "how"),
     "record_words.csv": ("label", "group", "hint"),

@@ -12,7 +12,7 @@ import click
 from handfast.cli.given import Refused, Verbs, home, read_given, shelf_at_hand, speak
 from handfast.cli.whole import WHOLE
 from handfast.data.release import TABLES, VERSION
-from handfast.documents.kinds import KINDS
+from handfast.documents.kinds import KINDS, PAGES
 from handfast.language.telling import tell
 
 FILE = click.argument("file", type=click.Path(exists=True, dir_okay=False, allow_dash=True, path_type=Path))
@@ -22,6 +22,9 @@ SEED = click.option(
 )
 UNITS = click.option(
     "--units", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units of the page."
+)
+PAGE = click.option(
+    "--page", type=click.Choice(list(PAGES)), default=None, help="Size of the paper; else letter, or the house's own."
 )
 SHELF = click.option(
     "--shelf",
@@ -85,6 +88,8 @@ def serve() -> None:
 @click.option(
     "--paper", type=click.Choice(list(KINDS)), default="fit-sheet", show_default=True, help="Which paper --pdf is."
 )
+@PAGE
+@click.option("--supplier", default="", help="The purchase order for this supplier alone.")
 @click.option("--all", "everything", is_flag=True, help="Every outfit, and every one that does not come into question.")
 @SEED
 @UNITS
@@ -95,6 +100,8 @@ def advise(
     outfit_id: str | None,
     pdf: Path | None,
     paper: str,
+    page: str | None,
+    supplier: str,
     everything: bool,
     seed: int | None,
     units: str,
@@ -102,6 +109,7 @@ def advise(
 ) -> None:
     """Answer an inquiry: ranked outfits with their reasons."""
     gc.disable()  # one answer and out: collecting in between would only cost
+    from handfast.cli.sheet import Sheet, write_sheet
     from handfast.machines.reading import read_held
 
     text, shelf = read_given(file), shelf_at_hand(folder)
@@ -112,7 +120,8 @@ def advise(
     if outfit_id is not None and outfit_id not in {one.id for one in advice.outfits}:
         raise Refused([_no_such_outfit(outfit_id, [one.id for one in advice.outfits])])
     if pdf is not None:
-        _write_sheet(advice, inquiry, shelf, outfit_id, paper, pdf, units)
+        sheet = Sheet(paper, PAGES[page or "letter"], supplier, units)
+        write_sheet(advice, inquiry, shelf, outfit_id, sheet, pdf)
     if as_json:
         from handfast.advice.as_json import to_json
 
@@ -149,19 +158,6 @@ def _no_such_outfit(wanted: str, there: list[str]) -> str:
 
     near = near_ids(wanted, there) or there[:3]
     return f"--outfit: no outfit {wanted!r} answers this inquiry. Did you mean {', '.join(near) or 'another inquiry'}?"
-
-
-def _write_sheet(
-    advice: Any, inquiry: Any, shelf: Any, outfit_id: str | None, paper: str, pdf: Path, units: str
-) -> None:
-    from handfast.documents.papers import paper_of
-    from handfast.documents.work_paper import Options
-
-    if not advice.outfits:
-        raise Refused(["--pdf: nothing on the shelf answers this inquiry, so there is no sheet to write."])
-    chosen = outfit_id or advice.outfits[0].id
-    pdf.write_bytes(paper_of(paper, advice, chosen, inquiry, shelf, Options(system=units)))
-    click.echo(tell(f"Wrote {pdf}."), err=True)
 
 
 @main.group(cls=Verbs)
@@ -243,9 +239,10 @@ def thread(as_json: bool, **given: str | None) -> None:
 @FILE
 @click.option("--outfit", "outfit_id", required=True, help="The outfit to offer.")
 @click.option("--pdf", type=click.Path(dir_okay=False, path_type=Path), help="Write the quotation.")
+@PAGE
 @SEED
 @UNITS
-def quote(file: Path, outfit_id: str, pdf: Path | None, seed: int | None, units: str) -> None:
+def quote(file: Path, outfit_id: str, pdf: Path | None, page: str | None, seed: int | None, units: str) -> None:
     """Take an inquiry into the workspace and number an offer of one of its outfits."""
     from handfast.machines.reading import read_held
     from handfast.machines.shelf import Shelf
@@ -272,7 +269,7 @@ def quote(file: Path, outfit_id: str, pdf: Path | None, seed: int | None, units:
     if pdf is not None:
         from handfast.counter.terms import printed
 
-        pdf.write_bytes(printed(row, units))
+        pdf.write_bytes(printed(row, units, PAGES.get(page or "")))
 
 
 @main.command("read-mail")

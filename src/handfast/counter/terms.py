@@ -35,7 +35,7 @@ def terms_of(row: QuoteRow) -> KeptTerms:
     return KeptTerms(str(kept.get("valid_until", "")), deposit, Settings.model_validate(kept.get("house", {})))
 
 
-def printed(row: QuoteRow, system: str) -> bytes:
+def printed(row: QuoteRow, system: str, paper: str | None = None) -> bytes:
     """A quote on paper as it was offered, on the terms that it was made on; equal arguments give equal bytes."""
     from handfast.documents.quotation import Terms, quotation
 
@@ -55,7 +55,7 @@ def printed(row: QuoteRow, system: str) -> bytes:
         made=row.created[:10],
         valid_until=kept.valid_until,
         terms=terms,
-        paper=house.paper,
+        paper=paper or house.paper,
         system=system,
         dealer=house.name,
         demo=house.invented,

@@ -5,8 +5,15 @@ from __future__ import annotations
 KINDS = {
     "fit-sheet": "Fit sheet",
     "parts-order": "Parts order",
+    "pick-list": "Pick list",
+    "purchase-order": "Purchase order",
     "hose-order": "Hose order",
     "circuit-sheet": "Circuit sheet",
     "install-sheet": "Install sheet",
     "hose-tags": "Hose tags",
+    "receiving": "Receiving checklist",
+    "hand-over": "Hand-over record",
+    "seat-card": "Seat card",
 }
+PAGES = {"letter": "us-letter", "a4": "a4"}
+"""The sizes of paper as they are asked for: `--page letter`, `?page=a4`."""

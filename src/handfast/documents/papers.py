@@ -7,10 +7,15 @@ from collections.abc import Callable, Mapping
 from handfast.advice.result import Advice
 from handfast.documents.circuit_sheet import circuit_sheet
 from handfast.documents.fit_sheet import fit_sheet
+from handfast.documents.hand_over import hand_over
 from handfast.documents.hose_order import hose_order
 from handfast.documents.hose_tags import hose_tags
 from handfast.documents.install_sheet import install_sheet
 from handfast.documents.parts_order import parts_order
+from handfast.documents.pick_list import pick_list
+from handfast.documents.purchase_order import purchase_order
+from handfast.documents.receiving import receiving
+from handfast.documents.seat_card import seat_card
 from handfast.documents.work_paper import Options
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.shelf import Shelf
@@ -32,13 +37,34 @@ def _fit_sheet(advice: Advice, outfit_id: str, _fitting: Fitting, options: Optio
     )
 
 
+def _seat_card(advice: Advice, outfit_id: str, fitting: Fitting, options: Options) -> bytes:
+    """Two on a sheet with marks to cut along: one for the seat, one for the file."""
+    return seat_card(
+        advice,
+        outfit_id,
+        paper=options.paper,
+        number=options.number,
+        made=options.made,
+        tractor_serial=fitting.inquiry.machine.serial,
+        attachment_serial=fitting.outfit.attachment.serial,
+        system=options.system,
+        dealer=options.dealer,
+        demo=options.demo,
+    )
+
+
 PAPERS: Mapping[str, Maker] = {
     "fit-sheet": _fit_sheet,
     "parts-order": parts_order,
+    "pick-list": pick_list,
+    "purchase-order": purchase_order,
     "hose-order": hose_order,
     "circuit-sheet": circuit_sheet,
     "install-sheet": install_sheet,
     "hose-tags": hose_tags,
+    "receiving": receiving,
+    "hand-over": hand_over,
+    "seat-card": _seat_card,
 }
 """What makes each of `handfast.documents.kinds.KINDS`."""
 
@@ -68,6 +94,7 @@ def paper_of(
 
     Raises:
         KeyError: no such kind or outfit.
+        ValueError: no such paper, system or supplier; a seat card of an outfit that does not hold.
         PaperError: the press failed.
 
     >>> list(PAPERS)[0]

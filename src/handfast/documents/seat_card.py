@@ -25,7 +25,7 @@ RULES = (
     "Roll bar up, belt on; nobody under the load or beside it.",
     "Lower it, stop, and let the pressure off before you leave the seat or part a hose.",
 )
-VOID = "Void if tyres, weight behind or attachment change."
+VOID = "Void if tyres, ballast or attachment change."
 HOLDS = ("fits", "fits_if")
 
 
@@ -33,6 +33,7 @@ def seat_card(
     advice: Advice,
     outfit_id: str,
     *,
+    paper: str = "a6",
     number: str = "",
     made: str = "",
     tractor_serial: str = "",
@@ -41,11 +42,12 @@ def seat_card(
     dealer: str = DEALER,
     demo: bool = True,
 ) -> bytes:
-    """A card of 148 by 105 mm for the operator's seat; it bears no slope angle.
+    """A card of 148 by 105 mm for the operator's seat; it bears no slope angle, and no angle at which anything tips.
 
     Args:
         advice: the answer.
         outfit_id: which of its outfits.
+        paper: a6 for the card alone; us-letter or a4 for two of them on a sheet, with marks to cut along.
         number: the card's number.
         made: the date, best as year-month-day; never taken from a clock.
         tractor_serial: as on the tractor's plate.
@@ -68,7 +70,7 @@ def seat_card(
     >>> seat_card(answer(), outfit().id)[:5]
     b'%PDF-'
     """
-    one, sheet = advice.outfit(outfit_id), sheet_of("a6")
+    one, sheet = advice.outfit(outfit_id), sheet_of(paper)
     if system not in STEPS:
         raise ValueError(f"system is us or metric; found {system!r}")
     if verdict_of(one) not in HOLDS:
@@ -79,6 +81,7 @@ def seat_card(
     drawn = side_view(view, "print", WIDTH)
     values = {
         "paper": [sheet.width, sheet.height],
+        "cut": paper != "a6",
         "demo": demo,
         "title": plain(f"Seat card {number}: {one.title}", 200),
         "dealer": plain(dealer, 90),

@@ -135,6 +135,23 @@ def title_block(
     ]
 
 
+def plain_block(stamp: Stamp, sheet: str, units: str) -> list[dict[str, Any]]:
+    """A title block of two rows that says nothing of an outfit or a caller: for papers that leave the house."""
+    numbered = f"{stamp.number}, {stamp.issue}" if stamp.number else ""
+    hands = ", ".join(text for text in (stamp.made, stamp.by, stamp.seen_by) if text)
+    return [
+        block_row(
+            ("Dealer", stamp.dealer, 2.0), ("Sheet", sheet, 1.2), ("Sheet", "", 0.5), ("State", stamp.state, 0.6)
+        ),
+        block_row(
+            ("Number, issue", numbered, 1.2),
+            ("Scale, units", units, 0.9),
+            ("Date, made by, seen by", hands, 1.1),
+            ("Reckoned with", RECKONED, 1.1),
+        ),
+    ]
+
+
 def listed(items: Sequence[str]) -> str:
     """Words in a row.
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import isfinite
 from typing import Any
 
 from handfast.advice.result import Advice, OutfitAdvice
 from handfast.documents.press import press, sheet_of
-from handfast.documents.words import DEALER, Stamp, title_block
+from handfast.documents.words import DEALER, Stamp, plain_block, title_block
 from handfast.drawings.letters import plain
 from handfast.outfits.fitting import Fitting
 from handfast.quantities.showing import show
@@ -30,15 +30,39 @@ class Options:
     dealer: str = DEALER
     by: str = ""
     demo: bool = True
+    reached: str = ""  # the dealer's address and telephone in one line
+    supplier: str = ""  # a purchase order for this one alone
+    costs: Mapping[str, Cost] = field(default_factory=dict)  # what a part costs us, by its id, where that is known
+    least_share: float = 0.20  # of the weight on the rear axle, under which a declined offer is one of parts only
+    ballast: str = ""  # "", accepted, declined
+    ballast_by: str = ""
+    ballast_on: str = ""
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What one piece costs the house, and in which currency."""
+
+    each: float
+    currency: str = "USD"
+
+
+@dataclass(frozen=True)
+class Letterhead:
+    """What begins a sheet of its own: its title, and labels with texts."""
+
+    title: str
+    pairs: Sequence[tuple[str, str]] = ()
 
 
 @dataclass(frozen=True)
 class Section:
-    """A lettered section; `whole` keeps it on one page."""
+    """A lettered section; `whole` keeps it on one page, a letterhead begins a new sheet with it."""
 
     title: str
     rows: Sequence[Row]
     whole: bool = False
+    head: Letterhead | None = None
 
 
 @dataclass(frozen=True)
@@ -50,6 +74,7 @@ class WorkPaper:
     sections: Sequence[Section]
     scale: str = ""
     pics: dict[str, dict[str, str]] = field(default_factory=dict)
+    outfit: str | None = None  # in place of the outfit's title; "" says nothing of it
 
 
 def press_paper(paper: WorkPaper, advice: Advice, one: OutfitAdvice, options: Options) -> bytes:
@@ -71,28 +96,40 @@ def press_paper(paper: WorkPaper, advice: Advice, one: OutfitAdvice, options: Op
     sheet = sheet_of(options.paper)
     if options.system not in ("us", "metric"):
         raise ValueError(f"system is us or metric; found {options.system!r}")
-    stamp = Stamp(options.made, options.number, dealer=options.dealer, by=options.by, demo=options.demo)
-    units = "in, psi and gpm" if options.system == "us" else "mm, bar and L/min"
+    about = one.title if paper.outfit is None else paper.outfit
     numbered = f" {options.number}" if options.number else ""
     values = {
         "paper": [sheet.width, sheet.height],
         "demo": options.demo,
-        "title": plain(f"{paper.name}{numbered}: {one.title}", 200),
+        "title": plain(f"{paper.name}{numbered}: {about}" if about else f"{paper.name}{numbered}", 200),
         "dealer": plain(options.dealer, 90),
         "name": plain(paper.name, 60),
-        "outfit": plain(one.title, 160),
-        "pairs": [[plain(label, 40), plain(text, 160)] for label, text in paper.pairs if text],
+        "outfit": plain(about, 160),
+        "pairs": _pairs(paper.pairs),
         "sections": [_section(section) for section in paper.sections if section.rows],
-        "block": title_block(
-            advice, one, stamp, paper.name, "", ", ".join(text for text in (paper.scale, units) if text)
-        ),
+        "block": _block(paper, advice, one, options),
         "pics": paper.pics,
     }
     return press("work_paper", values, options.made)
 
 
+def _block(paper: WorkPaper, advice: Advice, one: OutfitAdvice, options: Options) -> list[dict[str, Any]]:
+    """The title block: with outfit and facts, or without where the reader is a stranger to them."""
+    stamp = Stamp(options.made, options.number, dealer=options.dealer, by=options.by, demo=options.demo)
+    units = "in, psi and gpm" if options.system == "us" else "mm, bar and L/min"
+    if paper.outfit is None:
+        return title_block(advice, one, stamp, paper.name, "", ", ".join(w for w in (paper.scale, units) if w))
+    return plain_block(stamp, paper.name, paper.scale or units)
+
+
+def _pairs(pairs: Sequence[tuple[str, str]]) -> list[list[str]]:
+    return [[plain(label, 40), plain(text, 160)] for label, text in pairs if text]
+
+
 def _section(section: Section) -> dict[str, Any]:
-    return {"title": plain(section.title, 120), "items": list(section.rows), "whole": section.whole}
+    head = section.head
+    begins = {} if head is None else {"head": {"title": plain(head.title, 160), "pairs": _pairs(head.pairs)}}
+    return {"title": plain(section.title, 120), "items": list(section.rows), "whole": section.whole, **begins}
 
 
 def head_of(advice: Advice, fitting: Fitting, options: Options) -> list[tuple[str, str]]:
@@ -131,10 +168,10 @@ def stops(items: Iterable[str]) -> Row:
     return {"kind": "stop", "items": [plain(one, LONG) for one in items]}
 
 
-def ticks(items: Iterable[tuple[str, str]], numbered: bool = True, first: int = 1) -> Row:
-    """Steps with a box to tick: each a sentence and a note that may be empty."""
+def ticks(items: Iterable[tuple[str, str]], numbered: bool = True, first: int = 1, abreast: int = 1) -> Row:
+    """Steps with a box to tick: each a sentence and a note that may be empty; several `abreast` are short ones."""
     rows = [[plain(words, LONG), plain(small, LONG)] for words, small in items]
-    return {"kind": "ticks", "items": rows, "numbered": numbered, "first": first}
+    return {"kind": "ticks", "items": rows, "numbered": numbered, "first": first, "abreast": abreast}
 
 
 def table(
@@ -144,7 +181,7 @@ def table(
 
     In a cell a leading star makes bold, lines after the first are small, [] is a box to tick, ____ a blank to fill in.
     """
-    cells = [["\n".join(plain(part, 200) for part in str(cell).split("\n")) for cell in row] for row in rows]
+    cells = [["\n".join(plain(part, LONG) for part in str(cell).split("\n")) for cell in row] for row in rows]
     sides = [*(align or "l" * len(head))]
     return {
         "kind": "table", "head": list(head), "columns": list(columns), "rows": cells, "align": sides, "size": size,

@@ -11,7 +11,7 @@ from starlette.responses import JSONResponse, Response
 
 from handfast.counter import aftercare
 from handfast.counter import verbs as counter
-from handfast.counter.terms import printed
+from handfast.counter.terms import printed, terms_of
 from handfast.data.release import TABLES, VERSION
 from handfast.documents.kinds import KINDS
 from handfast.machines.outcome import MISFIT
@@ -19,6 +19,7 @@ from handfast.store.quote_rows import QuoteRow
 from handfast.web.desk import desk_of, number_in, off_loop, on_paper, page, units_of
 from handfast.web.pages_inquiry import when
 from handfast.web.pages_outfit import pdf
+from handfast.web.paper_size import page_of
 
 
 @dataclass(frozen=True)
@@ -75,7 +76,8 @@ async def quote_context(request: Request) -> dict[str, Any]:
 async def quote_pdf(request: Request) -> Response:
     """One quote on paper, as it was offered."""
     row, system = (await _quote(request)).row, units_of(request)
-    return pdf(await on_paper(request, printed, row, system), f"quote-{row.number}.pdf")
+    sheet = page_of(request, terms_of(row).house.paper)
+    return pdf(await on_paper(request, printed, row, system, sheet), f"quote-{row.number}.pdf")
 
 
 async def about_page(request: Request) -> Response:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
@@ -13,6 +15,7 @@ from handfast.counter.terms import terms_of
 from handfast.documents.kinds import KINDS
 from handfast.web.desk import desk_of, number_in, off_loop, on_paper, units_of
 from handfast.web.pages_outfit import found_of, pdf
+from handfast.web.paper_size import page_of, supplier_of
 
 
 async def outfit_paper(request: Request) -> Response:
@@ -22,15 +25,28 @@ async def outfit_paper(request: Request) -> Response:
         raise HTTPException(404)
     desk, found, system = desk_of(request), await found_of(request), units_of(request)
     made, house = counter.inquiry(desk.workspace, found.number).updated[:10], settings(desk.workspace)
+    sheet, supplier = page_of(request, house.paper), supplier_of(request)
 
     def paper() -> bytes:
         from handfast.documents.papers import paper_of
         from handfast.documents.work_paper import Options
 
-        options = Options(house.paper, system, made, str(found.number), house.name, demo=house.invented)
+        options = Options(
+            sheet, system, made, str(found.number), house.name, demo=house.invented, reached=house.reached,
+            supplier=supplier, least_share=house.ballast_share.value,
+        )  # fmt: skip
         return paper_of(kind, found.advice, found.outfit.id, found.inquiry, counter.shelf(desk.workspace), options)
 
-    return pdf(await on_paper(request, paper), f"{kind}-{found.number}.pdf")
+    return pdf(await _pressed(request, paper), f"{kind}-{found.number}.pdf")
+
+
+async def _pressed(request: Request, paper: Callable[[], bytes]) -> bytes:
+    """A paper in the visitor's language; 422 with the reason where this outfit can't have it."""
+    try:
+        return await on_paper(request, paper)
+    except ValueError as reason:
+        words = str(reason)
+        raise HTTPException(422, f"{words[:1].upper()}{words[1:]}.") from None
 
 
 async def quote_paper(request: Request) -> Response:
@@ -41,13 +57,17 @@ async def quote_paper(request: Request) -> Response:
     system = units_of(request)
     kit = await off_loop(aftercare.kit_of, desk_of(request).workspace, number)
     house = terms_of(kit.quote).house
+    sheet, supplier = page_of(request, house.paper), supplier_of(request)
 
     def paper() -> bytes:
         from handfast.documents.papers import paper_of
         from handfast.documents.work_paper import Options
 
         made = kit.quote.created[:10]
-        options = Options(house.paper, system, made, f"quote {number}", house.name, demo=house.invented)
+        options = Options(
+            sheet, system, made, f"quote {number}", house.name, demo=house.invented, reached=house.reached,
+            supplier=supplier, least_share=house.ballast_share.value,
+        )  # fmt: skip
         return paper_of(kind, counter.offered(kit.quote), kit.quote.outfit, kit.inquiry, kit.shelf, options)
 
-    return pdf(await on_paper(request, paper), f"{kind}-quote-{number}.pdf")
+    return pdf(await _pressed(request, paper), f"{kind}-quote-{number}.pdf")

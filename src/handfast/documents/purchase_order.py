@@ -1,0 +1,218 @@
+"""Purchase orders: one sheet a supplier, with nothing on it of the caller."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import isfinite
+
+from handfast.advice.order import order_for
+from handfast.advice.result import Advice, OutfitAdvice
+from handfast.connections.mating import End
+from handfast.costing.freight import freight_class, packed_mass
+from handfast.documents.pick_list import BLANK, short_by, supplier_of
+from handfast.documents.points import points
+from handfast.documents.work_paper import (
+    Cost,
+    Letterhead,
+    Options,
+    Row,
+    Section,
+    WorkPaper,
+    blanks,
+    bullets,
+    length,
+    note,
+    press_paper,
+    table,
+    text,
+)
+from handfast.machines.attachment import Attachment
+from handfast.outfits.fitting import Fitting
+from handfast.outfits.numbering import thread
+from handfast.outfits.ordering import OrderLine, quantity_words
+from handfast.quantities.money import money, show_money
+from handfast.quantities.showing import show
+
+NAME = "Purchase order"
+PACKED = ("crate", "weight", "long by wide by high", "freight class")
+NOBODY = "Supplier not on the shelf"
+
+
+@dataclass(frozen=True)
+class Purchase:
+    """What one supplier is asked for: its own number among the orders of this job, and its lines."""
+
+    supplier: str
+    place: int
+    lines: tuple[OrderLine, ...]
+
+
+def purchases(one: OutfitAdvice, fitting: Fitting) -> tuple[Purchase, ...]:
+    """What is to be bought and safe to order now, by supplier in alphabetical order; what nobody is known for last.
+
+    >>> from handfast.advice.example import piped_answer
+    >>> from handfast.outfits.example_piped import PIPED, piped
+    >>> purchases(piped_answer().outfit(PIPED), piped())
+    ()
+    """
+    bought: dict[str, list[OrderLine]] = {}
+    for line in order_for(one, fitting).now:
+        if line.group == "find" or (line.group == "send" and line.part is not None and short_by(line) != 0):
+            bought.setdefault(supplier_of(line), []).append(line)
+    names = sorted(bought, key=lambda name: (name == "", name))
+    return tuple(Purchase(name, place, tuple(bought[name])) for place, name in enumerate(names, 1))
+
+
+def purchase_order(advice: Advice, outfit_id: str, fitting: Fitting, options: Options | None = None) -> bytes:
+    """The purchase orders of an outfit, or that for `options.supplier` alone.
+
+    Args:
+        advice: the answer.
+        outfit_id: which of its outfits.
+        fitting: the same outfit with its parts.
+        options: paper, units, date, number; supplier and costs.
+
+    Returns:
+        A tagged PDF; equal arguments give equal bytes.
+
+    Raises:
+        KeyError: no such outfit.
+        ValueError: no such paper, system or supplier.
+        PaperError: the press failed.
+
+    Source: freight class by the density scale of freight_class.csv, where the record has none.
+
+    >>> from handfast.advice.example import piped_answer
+    >>> from handfast.outfits.example_piped import PIPED, piped
+    >>> purchase_order(piped_answer(), PIPED, piped())[:5]
+    b'%PDF-'
+    """
+    options = options or Options()
+    one = advice.outfit(outfit_id)
+    found = [p for p in purchases(one, fitting) if not options.supplier or p.supplier == options.supplier]
+    if options.supplier and not found:
+        raise ValueError(f"nothing of this outfit is bought from {options.supplier[:80]!r}")
+    sections = [section for purchase in found for section in _sheet(purchase, options)]
+    nothing = [
+        Section(
+            "Nothing to buy",
+            [
+                text(
+                    "All that is safe to order now is on the shelf. What waits for an answer stands on the parts order."
+                )
+            ],
+        )
+    ]
+    paper = WorkPaper(NAME, [], sections or nothing, outfit="")
+    return press_paper(paper, advice, one, options)
+
+
+def _sheet(purchase: Purchase, options: Options) -> list[Section]:
+    number = f"{options.number}-{purchase.place}" if options.number else ""
+    pairs = [("Our order", number or "__________"), ("Date", options.made or "__________"), ("Wanted by", "__________")]
+    head = Letterhead(f"To: {purchase.supplier or NOBODY}", pairs)
+    crates = [one.part for one in purchase.lines if isinstance(one.part, Attachment)]
+    return [
+        Section("Please send", _lines(purchase.lines, options), head=head),
+        Section("As packed", [_packed(crates, options.system)] if crates else [], whole=True),
+        Section("Ship to", _ship_to(options), whole=True),
+        Section("How we buy", [bullets(words for words, _ in points("order", "term"))], whole=True),
+        Section("Signed", _signed(), whole=True),
+    ]
+
+
+def _lines(lines: Sequence[OrderLine], options: Options) -> list[Row]:
+    rows, sums = [], []
+    for place, one in enumerate(lines, 1):
+        count, unit = _wanted(one, options.system)
+        cost = options.costs.get(one.part.id) if one.part is not None and one.line.unit == "piece" else None
+        amount = None if cost is None else money(money(cost.each) * count)
+        sums.append(amount)
+        rows.append([str(place), unit, _what(one), _number(one), _days(one), _each(cost), _shown(cost, amount)])
+    head = ("", "qty", "what", "your number", "days", "each", "amount")
+    whole = [one for one in sums if one is not None]
+    currency = next((c.currency for c in options.costs.values()), "USD")
+    missing = len(sums) - len(whole)
+    told = f"Known of it: {show_money(sum(whole), currency, cents=True)}. " if whole and missing else ""
+    total = f"In all: {show_money(sum(whole), currency, cents=True)}." if whole and not missing else ""
+    said = total or f"{told}{missing} of {len(sums)} without a price on file: please write it in."
+    return [table(head, (0, 0, 4, 1.5, 0.6, 1, 1), rows, "rrllrrr"), note(said)]
+
+
+def _wanted(one: OrderLine, system: str) -> tuple[int, str]:
+    """How many are bought: what is missing, or all where nobody has counted; in words."""
+    missing = short_by(one)
+    count = one.line.quantity if missing is None else missing
+    whole = quantity_words(one.line, system)
+    return count, whole if count == one.line.quantity else str(count)
+
+
+def _what(one: OrderLine) -> str:
+    """Its name and what of it a supplier must know: ends, bore, length, what it bears."""
+    part = one.part
+    if part is None or isinstance(part, Attachment):
+        return one.line.what
+    ends = ", ".join(thread(End(end.family, end.size, end.gender)) for end in part.ends)
+    return f"{one.line.what}\n{ends}" if ends else one.line.what
+
+
+def _number(one: OrderLine) -> str:
+    """The supplier's own number, and ours under it for the packing list."""
+    if one.part is None:
+        return BLANK
+    theirs = "" if isinstance(one.part, Attachment) else one.part.own_number
+    return f"{theirs}\nours {one.part.id}" if theirs else f"\nours {one.part.id}"
+
+
+def _days(one: OrderLine) -> str:
+    return BLANK if one.part is None or one.part.lead_days.is_unknown else f"{one.part.lead_days.value:.0f}"
+
+
+def _each(cost: Cost | None) -> str:
+    return BLANK if cost is None else show_money(money(cost.each), cost.currency, cents=True)
+
+
+def _shown(cost: Cost | None, amount: object) -> str:
+    return BLANK if cost is None else show_money(amount, cost.currency, cents=True)  # type: ignore[arg-type]
+
+
+def _packed(crates: Sequence[Attachment], system: str) -> Row:
+    rows = [[one.name or one.id, *packed_words(one, system)] for one in crates]
+    return table(PACKED, (2, 1, 1.8, 1.4), rows, "llll")
+
+
+def packed_words(one: Attachment, system: str) -> list[str]:
+    """Weight, size and freight class of a crate; a blank to write in for what the record does not say.
+
+    >>> packed_words(Attachment(), "us")
+    ['____', '____', '____']
+    """
+    mass = packed_mass(one)
+    box = one.shipping
+    sides = [] if box is None else [s.value for s in (box.length, box.width, box.height) if not s.is_unknown]
+    weighed = box is not None and not box.mass.is_unknown
+    weight = show(mass, "mass", system) if isfinite(mass) else BLANK
+    size = " × ".join(length(side, system) for side in sides) if len(sides) == 3 else BLANK
+    return [weight if weighed or not isfinite(mass) else f"about {weight}", size, _class(one, mass, sides)]
+
+
+def _class(one: Attachment, mass: float, sides: Sequence[float]) -> str:
+    if one.shipping is not None and one.shipping.freight_class:
+        return one.shipping.freight_class
+    if len(sides) == 3 and isfinite(mass):
+        return f"{float(freight_class(mass, *sides)):g}, by its density"
+    return BLANK
+
+
+def _ship_to(options: Options) -> list[Row]:
+    known = [text(options.dealer, strong=True), text(options.reached)] if options.reached else []
+    lines = [] if options.reached else [blanks(("Name", "Street", "Town", "Telephone"), (1, 1))]
+    return [*known, *lines, blanks(("Unloaded by (forks, dock, lift gate)", "Hours when somebody is there"), (1, 1))]
+
+
+def _signed() -> list[Row]:
+    return [
+        blanks(("Ordered by", "Date"), (1.6, 1)),
+        blanks(("Confirmed by the supplier", "Leaves on"), (1.6, 1)),
+    ]

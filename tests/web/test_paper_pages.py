@@ -1,0 +1,63 @@
+"""The papers at their addresses: size of the sheet, one supplier's order, what can't be had said with its reason."""
+
+from __future__ import annotations
+
+import re
+from urllib.parse import quote
+
+import pytest
+
+from handfast.counter import verbs as counter
+from handfast.documents.kinds import KINDS
+
+A4, LETTER = rb"/MediaBox ?\[ ?0 0 595\.2\d* 841\.8\d* ?\]", rb"/MediaBox ?\[ ?0 0 612 792 ?\]"
+"""ISO 216 and ANSI/ASME Y14.1 in points of 1/72 in."""
+
+
+def at(desk, call: int = 4) -> str:
+    one = counter.answer(desk.app.state.desk.workspace, call).outfits[0]
+    return f"/inquiries/{call}/outfits/{quote(one.id, safe='')}"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_size_by_the_address(desk, kind: str) -> None:
+    for query, box in (("", LETTER), ("?page=letter", LETTER), ("?page=a4", A4)):
+        paper = desk.client.get(f"{at(desk)}/{kind}.pdf{query}")
+        assert paper.status_code == 200 and re.search(box, paper.content), query
+    refused = desk.client.get(f"{at(desk)}/{kind}.pdf?page=foolscap")
+    assert refused.status_code == 422 and "letter or a4" in refused.text
+
+
+def test_the_house_chooses_where_the_address_does_not(desk) -> None:
+    from handfast.counter import house, shelving
+    from handfast.machines.price_book import PriceBook
+    from handfast.machines.settings import Settings
+
+    workspace = desk.app.state.desk.workspace
+    version, now = house.settings_and_version(workspace)
+    book = shelving.record(workspace, "price_book", "price_book")
+    new = Settings.model_validate({**now.plain(), "paper": "a4"})
+    house.change_settings(workspace, new, version, PriceBook.model_validate_json(book.record), book.version)
+    assert re.search(A4, desk.client.get(f"{at(desk)}/pick-list.pdf").content)
+    assert re.search(LETTER, desk.client.get(f"{at(desk)}/pick-list.pdf?page=letter").content)
+
+
+def test_a_quotes_papers_and_the_quotation_itself(desk) -> None:
+    desk.post(f"{at(desk)}/quote")
+    page = desk.client.get("/quotes/1").text
+    for kind in KINDS:
+        assert f"/quotes/1/{kind}.pdf" in page
+        assert desk.client.get(f"/quotes/1/{kind}.pdf?page=a4").status_code == 200, kind
+    assert re.search(A4, desk.client.get("/quotes/1.pdf?page=a4").content)
+    assert desk.client.get("/quotes/1.pdf?page=x").status_code == 422
+
+
+def test_what_can_not_be_had_says_why(desk) -> None:
+    from handfast.documents.words import verdict_of
+
+    workspace = desk.app.state.desk.workspace
+    bad = next(one for one in counter.answer(workspace, 1).outfits if verdict_of(one) == "does_not_fit")
+    card = desk.client.get(f"/inquiries/1/outfits/{quote(bad.id, safe='')}/seat-card.pdf")
+    assert card.status_code == 422 and "made for an outfit that holds" in card.text
+    nobody = desk.client.get(f"{at(desk)}/purchase-order.pdf?supplier=Nobody")
+    assert nobody.status_code == 422 and "bought from" in nobody.text
