@@ -32,7 +32,16 @@ from handfast.machines.toml_text import bytes_of, text_of
 from handfast.outfits.find import outfit_of
 from handfast.outfits.kit_hoses import kit_hoses, plain_hoses
 from handfast.outfits.lay import as_measured
-from handfast.store import call_rows, care_rows, change_rows, inquiry_rows, quote_rows, settings_rows, shelf_rows
+from handfast.store import (
+    answer_rows,
+    call_rows,
+    care_rows,
+    change_rows,
+    inquiry_rows,
+    quote_rows,
+    settings_rows,
+    shelf_rows,
+)
 from handfast.store.database import open_database, reading, writing
 from handfast.store.inquiry_rows import InquiryRow
 from handfast.store.quote_rows import QuoteRow
@@ -248,9 +257,8 @@ def export(workspace: Workspace) -> dict[str, Any]:
             ],
             "settings": settings_rows.settings_row(connection)[1].plain(),
             "inquiries": [asdict(row) for row in reversed(inquiry_rows.inquiry_rows(connection))],
-            "quotes": [
-                {**asdict(row), "json": json.loads(row.json)} for row in reversed(quote_rows.quote_rows(connection))
-            ],
+            "quotes": [{**asdict(row), "json": json.loads(row.json)} for row in quote_rows.version_rows(connection)],
+            "acceptances": [asdict(row) for row in answer_rows.acceptance_rows(connection)],
             **call_rows.call_and_promise_rows(connection),
             **care_rows.everything(connection),
         }

@@ -10,7 +10,8 @@ ORDER_STATES = ("ordered", "sent", "received", "fitted", "cancelled")
 CALL_STATES = ("on the line", "on hold", "rung off")
 IMPORT_STATES = ("waiting", "taken", "undone")
 PHOTO_TYPES = ("image/jpeg", "image/png")
-QUOTE_STATES = ("draft", "sent", "accepted", "as built", "withdrawn")
+QUOTE_STATES = ("draft", "sent", "accepted", "declined", "expired", "ordered", "delivered", "returned", "withdrawn")
+ANSWERED_BY = ("paper", "reply", "link", "spoken")
 
 NAMES = {
     "ix": "ix_%(table_name)s_%(column_0_name)s",
@@ -57,11 +58,56 @@ quotes = Table(
     metadata,
     Column("number", Integer, primary_key=True),
     Column("inquiry", ForeignKey("inquiries.number"), nullable=False, index=True),
-    Column("outfit", Text, nullable=False),
+    Column("outfit", Text, nullable=False),  # what it is about now: the first way, or the one that was accepted
     Column("state", String(20), nullable=False),
-    Column("json", Text, nullable=False),  # the outfit as offered, with seed and version
     Column("created", String(32), nullable=False),
+    Column("version", Integer, nullable=False, server_default="1"),  # the newest
     _one_of("state", QUOTE_STATES),
+    sqlite_autoincrement=True,
+)
+
+quote_versions = Table(
+    "quote_versions",
+    metadata,
+    Column("quote", ForeignKey("quotes.number"), primary_key=True),
+    Column("version", Integer, primary_key=True),
+    Column("json", Text, nullable=False),  # the offer as it was made; never written again
+    Column("note", Text, nullable=False),  # why it was made anew
+    Column("answer", Text, nullable=False),  # JSON: who of the house confirmed parts only, and when
+    Column("who", Text, nullable=False),
+    Column("created", String(32), nullable=False),
+    Column("sent", String(32), nullable=False),
+)
+
+acceptances = Table(
+    "acceptances",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("quote", ForeignKey("quotes.number"), nullable=False, index=True),
+    Column("version", Integer, nullable=False),
+    Column("became", String(20), nullable=False),
+    Column("how", String(20), nullable=False),
+    Column("name", Text, nullable=False),
+    Column("shown", Text, nullable=False),  # JSON: what was shown, and what was chosen
+    Column("digest", String(64), nullable=False),  # of it
+    Column("who", Text, nullable=False),
+    Column("created", String(32), nullable=False),
+    _one_of("became", ("accepted", "declined")),
+    _one_of("how", ANSWERED_BY),
+    sqlite_autoincrement=True,
+)
+
+quote_links = Table(
+    "quote_links",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("quote", ForeignKey("quotes.number"), nullable=False, index=True),
+    Column("version", Integer, nullable=False),
+    Column("digest", String(64), nullable=False),  # of the link's secret, which is not stored
+    Column("created", String(32), nullable=False),
+    Column("expires", String(32), nullable=False),
+    Column("withdrawn", String(32), nullable=False),
+    Index("ix_quote_links_digest", "digest", unique=True),
     sqlite_autoincrement=True,
 )
 
