@@ -56,6 +56,7 @@ def test_the_tables_go_down_and_up_and_leave_the_rest_alone(engine: Engine) -> N
     assert not NEW & set(inspect(engine).get_table_names())
     moved(engine, "0002", up=True)
     assert set(inspect(engine).get_table_names()) >= NEW
+    moved(engine, HEAD, up=True)
     with reading(engine) as connection:
         assert quote_rows.quote_row(connection, number).outfit == "a"
         assert inquiry_rows.inquiry_rows(connection)[0].title == "Stumps"

@@ -5,25 +5,15 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from alembic import command
-from alembic.config import Config
 from sqlalchemy import inspect, text
 
 from handfast.counter import aftercare
 from handfast.counter import verbs as counter
 from handfast.machines.outcome import Outcome
 from handfast.store import quote_rows
-from handfast.store.database import HEAD, MIGRATIONS, open_database, reading, writing
+from handfast.store.database import migrate, open_database, reading, writing
 
 BEFORE = "0008"
-
-
-def moved(engine, to: str) -> None:
-    config = Config()
-    config.set_main_option("script_location", str(MIGRATIONS))
-    with writing(engine) as connection:
-        config.attributes["connection"] = connection
-        (command.downgrade if to != HEAD else command.upgrade)(config, to)
 
 
 def rows(engine, asked: str) -> list[tuple]:
@@ -40,7 +30,7 @@ def test_down_and_up_on_filled_data(tmp_path: Path) -> None:
     with writing(desk.engine) as connection:
         for number, state in ((1, "ordered"), (2, "delivered"), (3, "declined")):
             quote_rows.change_quote_state(connection, number, state, "desk")
-    moved(desk.engine, BEFORE)
+    migrate(desk.engine, BEFORE)
     old = rows(desk.engine, "SELECT number, state, json FROM quotes ORDER BY number")
     assert old == [(1, "accepted", made[0].json), (2, "as built", made[1].json), (3, "withdrawn", made[2].json)]
     assert rows(desk.engine, "SELECT quote FROM outcomes") == [(2,)]
@@ -48,7 +38,7 @@ def test_down_and_up_on_filled_data(tmp_path: Path) -> None:
         there = set(inspect(connection).get_table_names())
     assert not {"quote_versions", "acceptances", "quote_links"} & there
     assert rows(desk.engine, "PRAGMA foreign_key_check") == []
-    moved(desk.engine, HEAD)
+    migrate(desk.engine)
     assert rows(desk.engine, "PRAGMA foreign_key_check") == []
     found = counter.quotes(desk)
     assert [(q.number, q.version, q.state) for q in found] == [
@@ -61,12 +51,12 @@ def test_down_and_up_on_filled_data(tmp_path: Path) -> None:
 
 def test_a_number_once_given_is_never_given_again_after_the_way_up(tmp_path: Path) -> None:
     engine = open_database(tmp_path)
-    moved(engine, BEFORE)
+    migrate(engine, BEFORE)
     with writing(engine) as connection:
         connection.execute(text("INSERT INTO inquiries VALUES (1, 'asked', '', '', '', '', '')"))
         kept = {"json": json.dumps({"outfit": {}}), "at": "2025-01-01"}
         named = "number, inquiry, outfit, state, json, created"
         connection.execute(text(f"INSERT INTO quotes ({named}) VALUES (41, 1, 'a', 'draft', :json, :at)"), kept)
-    moved(engine, HEAD)
+    migrate(engine)
     with writing(engine) as connection:
         assert quote_rows.add_quote(connection, 1, "a", "{}", "desk").number == 42
