@@ -107,6 +107,7 @@ def addresses(browser, served: str) -> dict[str, str]:
         "questions on a sheet": "/inquiries/7/questions/sheet",
         "closed link": "/a/nothing",
         "lists": "/lists",
+        "prices": "/shelf/prices",
         "side by side": "/inquiries/1/side-by-side",
         "paste": "/inquiries/paste",
         "paste into one": "/inquiries/1/paste",

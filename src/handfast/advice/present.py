@@ -92,7 +92,7 @@ def outfit_advice(context: Context, place: int, priced: Priced, done: WorkDone, 
         picks_up=context.once(("picks up", hung), lambda: picks_up(shown, place, context.inquiry, system)),
         ballast=_ballast(context, row),
         connection=_connection(context, row),
-        cost=_cost(priced.total, context.inquiry.currency),
+        cost=cost_of(priced.total, context.inquiry.currency),
         job=_job(context, priced.total, done),
         axles=context.once(("axles", hung, judged.needs_ballast[row]), lambda: axle_poses(context, place)),
         slope_limit=slope_limit(context, final.of("slope.side"), place),
@@ -286,7 +286,21 @@ def _connection(context: Context, row: int) -> Connection:
     return Connection(join.parts, (), join.price, join.why)
 
 
-def _cost(total: Total, currency: str) -> Cost:
+def cost_of(total: Total, currency: str) -> Cost:
+    """A bill as an answer carries it.
+
+    Args:
+        total: lines added up.
+        currency: code.
+
+    Returns:
+        `Cost`.
+
+    Example:
+        >>> from handfast.costing.total import total as added
+        >>> cost_of(added([], 0.0), "USD").whole
+        False
+    """
     lines = tuple(
         CostLine(
             line.what, line.group, line.hidden, line.price.low, line.price.likely, line.price.high, line.price.origin

@@ -100,6 +100,9 @@ def home() -> Path:
 
 def shelf_at_hand(folder: Path | None) -> Shelf:
     """The shelf of a folder of files, else the workspace's, else, saying so, the invented one."""
+    from datetime import datetime
+
+    from handfast.machines.in_force import in_force
     from handfast.machines.reading import demo_shelf, read_shelf
     from handfast.store.shelf_records import peek_shelf
 
@@ -109,4 +112,4 @@ def shelf_at_hand(folder: Path | None) -> Shelf:
     if shelf is None:
         click.echo(tell(f"No shelf in {home()}: answered from the shelf invented for the demonstration."), err=True)
         return demo_shelf()
-    return shelf
+    return in_force(shelf, datetime.now().astimezone().date().isoformat())

@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from handfast.counter.verbs import Workspace, shelf
+from handfast.counter.verbs import Workspace
 from handfast.lists.grid import ListError
 from handfast.lists.proposal import Proposal
 from handfast.lists.propose import Progress, grids_of, propose
@@ -62,7 +62,8 @@ def look_at_list(workspace: Workspace, number: int, progress: Progress | None = 
     """What a list would do to the shelf as it stands. KeyError: there is none."""
     with reading(workspace.engine) as connection:
         row, data = import_rows.import_row(connection, number), import_rows.import_file(connection, number)
-    return Looked(row, _proposed(row, data, shelf(workspace), progress))
+        on_shelf = shelf_rows.load_shelf(connection)  # as stored: what a record says, not what it costs today
+    return Looked(row, _proposed(row, data, on_shelf, progress))
 
 
 def _proposed(row: ImportRow, data: bytes, on_shelf: Shelf, progress: Progress | None = None) -> Proposal:

@@ -24,6 +24,7 @@ from handfast.advice.result import Advice
 from handfast.counter.terms import terms_now
 from handfast.data.release import TABLES, VERSION
 from handfast.machines.faults import Fault, Faults
+from handfast.machines.in_force import dated, in_force
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import demo_shelf, read_inquiry
 from handfast.machines.shelf import Shelf
@@ -56,7 +57,7 @@ class Workspace:
     home: Path
     engine: Engine
     who: str = "counter"
-    shelf_read: tuple[int, Shelf] | None = None
+    shelf_read: tuple[str, Shelf] | None = None
     answers: OrderedDict[str, Advice] = field(default_factory=OrderedDict)
     depths: OrderedDict[tuple[str, str], Depth] = field(default_factory=OrderedDict)
     lock: Lock = field(default_factory=Lock)
@@ -129,7 +130,7 @@ def same_inquiry(workspace: Workspace, text: str) -> int | None:
 
 
 def shelf(workspace: Workspace) -> Shelf:
-    """The shelf as it stands."""
+    """The shelf as it stands, at the prices of today."""
     return _shelf(workspace)[1]
 
 
@@ -268,17 +269,24 @@ def _title_and_place(given: Inquiry) -> tuple[str, str]:
     return given.title, given.caller.place
 
 
-def _shelf(workspace: Workspace) -> tuple[int, Shelf]:
-    """The shelf and its stamp; read again only when the stamp has moved."""
+def _shelf(workspace: Workspace) -> tuple[str, Shelf]:
+    """The shelf at the prices of today, and a stamp of it; read again only when shelf or day have moved."""
+    day = price_day()
     with reading(workspace.engine) as connection:
         stamp = shelf_rows.shelf_stamp(connection)
-        if workspace.shelf_read is None or workspace.shelf_read[0] != stamp:
-            workspace.shelf_read = (stamp, shelf_rows.load_shelf(connection))
+        if workspace.shelf_read is None or workspace.shelf_read[0] not in (f"{stamp}", f"{stamp} {day}"):
+            stored = shelf_rows.load_shelf(connection)
+            workspace.shelf_read = (f"{stamp} {day}" if dated(stored) else f"{stamp}", in_force(stored, day))
         return workspace.shelf_read
 
 
-def _digest(text: str, stamp: int, seed: int, system: str) -> str:
-    return hashlib.sha256("\0".join((VERSION, TABLES, str(stamp), str(seed), system, text)).encode()).hexdigest()
+def price_day() -> str:
+    """The day by which prices hold, as year-month-day."""
+    return datetime.now().astimezone().date().isoformat()
+
+
+def _digest(text: str, stamp: str, seed: int, system: str) -> str:
+    return hashlib.sha256("\0".join((VERSION, TABLES, stamp, str(seed), system, text)).encode()).hexdigest()
 
 
 def _json(plain: dict[str, Any]) -> str:

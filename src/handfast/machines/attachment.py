@@ -32,6 +32,7 @@ from handfast.machines.fields import (
 )
 from handfast.machines.loader import Cylinder, extended_against_retracted, out_of_reach, rod_against_bore
 from handfast.machines.part import Connection
+from handfast.machines.prices import DatedPrice, Day, backwards
 
 AttachmentKind = Literal[
     "root_grapple",
@@ -146,6 +147,11 @@ class Attachment(Record):
     step_height: SomeLength = UNKNOWN
     rollback_reach: SomeLength = UNKNOWN
     price: Money = UNKNOWN
+    list_price: Money = UNKNOWN
+    cost: Money = UNKNOWN
+    valid_from: Day = ""
+    valid_to: Day = ""
+    prices: tuple[DatedPrice, ...] = ()
     lead_days: Days = UNKNOWN
     stock: Whole | None = None
     place: str = ""
@@ -154,7 +160,10 @@ class Attachment(Record):
     shipping: Shipping | None = None
 
     def contradictions(self) -> Iterator[Contradiction]:
-        """Lids against the kind of actuation."""
+        """Lids against the kind of actuation; times that end before they begin."""
+        yield from backwards("", self)
+        for place, one in enumerate(self.prices):
+            yield from backwards(f"prices[{place}].", one)
         if self.lids is not None and self.lids > 2:
             yield Contradiction("lids", f"{self.lids}", "0, 1 or 2")
         if self.lids and self.actuation == "none":

@@ -32,6 +32,7 @@ from handfast.machines.fields import (
     Whole,
     _refusal,
 )
+from handfast.machines.prices import DatedPrice, Day, backwards
 
 PartKind = Literal[
     "hose",
@@ -96,6 +97,11 @@ class Part(Record):
     notes: str = ""
     serves: tuple[str, ...] = ()
     price: Money = UNKNOWN
+    list_price: Money = UNKNOWN
+    cost: Money = UNKNOWN
+    valid_from: Day = ""
+    valid_to: Day = ""
+    prices: tuple[DatedPrice, ...] = ()
     stock: Whole | None = None
     lead_days: Days = UNKNOWN
     place: str = ""
@@ -155,6 +161,9 @@ class Part(Record):
 
     def contradictions(self) -> Iterator[Contradiction]:
         """A part of a line has an end at either side; a tee has three."""
+        yield from backwards("", self)
+        for place, one in enumerate(self.prices):
+            yield from backwards(f"prices[{place}].", one)
         allowed = (0, 2, 3) if self.kind == "adapter" else (0, 2)
         if self.kind in ("adapter", "hose_assembly", "coupler") and len(self.ends) not in allowed:
             yield Contradiction("ends", f"{len(self.ends)} ends", f"two ends of a {self.kind}")

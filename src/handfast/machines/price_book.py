@@ -22,6 +22,7 @@ from handfast.machines.fields import (
     SomeLength,
     Whole,
 )
+from handfast.machines.prices import DatedRates, Day, MarginRule, backwards
 from handfast.quantities.amounts import quoted
 from handfast.quantities.currencies import is_currency
 
@@ -46,6 +47,8 @@ class FreightRate(Record):
     base: Money = UNKNOWN
     per_kg: Money = UNKNOWN
     least: Money = UNKNOWN
+    valid_from: Day = ""
+    valid_to: Day = ""
 
 
 class Town(Record):
@@ -83,6 +86,8 @@ class PriceBook(Record):
     notes: str = ""
     currency: Currency = "USD"
     valid_days: Whole | None = None
+    valid_from: Day = ""
+    valid_to: Day = ""
     labour_rate: Money = UNKNOWN
     field_rate: Money = UNKNOWN
     travel_per_km: Money = UNKNOWN
@@ -105,6 +110,8 @@ class PriceBook(Record):
     discount: Share = UNKNOWN
     deposit: Share = UNKNOWN
     restocking: Share = UNKNOWN
+    margin: tuple[MarginRule, ...] = ()
+    rates: tuple[DatedRates, ...] = ()
     counterweight_per_kg: Money = UNKNOWN
     oil_per_m3: Money = UNKNOWN
     fluid: tuple[FluidPrice, ...] = ()
@@ -124,6 +131,13 @@ class PriceBook(Record):
             share = getattr(self, name)
             if not share.is_unknown and share.greatest > 1:
                 yield Contradiction(name, share.text or f"{share.value:g}", "a share of at most 100 %")
+        dated = [("", self), *((f"freight[{i}].", one) for i, one in enumerate(self.freight))]
+        dated += [(f"rates[{i}].", one) for i, one in enumerate(self.rates)]
+        for place, one in dated:
+            yield from backwards(place, one)
+        for i, rule in enumerate(self.margin):
+            if not rule.least_margin.is_unknown and rule.least_margin.greatest >= 1:
+                yield Contradiction(f"margin[{i}].least_margin", rule.least_margin.text, "a share below 100 %")
 
     @property
     def priced(self) -> bool:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from starlette.requests import Request
 from starlette.responses import Response
 
-from handfast.counter.verbs import newest_change
+from handfast.counter.verbs import newest_change, price_day
 from handfast.web.guard import COOKIE, remember, token_for
 
 KEPT, SECONDS = 256, 20.0  # pages; a page that tells the minutes may be so old
@@ -57,6 +57,7 @@ def look_of(request: Request) -> Look:
     """All that a page's content turns on beside what is stored."""
     cookies = sorted(f"{name}={value}" for name, value in request.cookies.items() if name != COOKIE)
     told = [request.headers.get(name, "") for name in ("hx-request", "accept-language", "host")]
+    told.append(price_day())  # by which prices hold
     return (request.url.path, request.url.query, *told, *cookies)
 
 

@@ -10,11 +10,12 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from handfast.counter import lists
+from handfast.counter import lists, prices
 from handfast.lists.grid import ListError, letter
 from handfast.lists.proposal import Row
 from handfast.web.desk import Desk, desk_of, form_of, number_in, off_loop, page, token_holds
 from handfast.web.pages_inquiry import when
+from handfast.web.pages_prices import offer_row
 
 SHOWN = 200  # rows of one state on the page; the rest is counted
 TOLD = {
@@ -54,8 +55,10 @@ def _context(desk: Desk, number: int) -> dict[str, Any]:
                     "rows": [_shown(r) for r in rows[:SHOWN]],
                 }
             )
+    touched = prices.touched_by_list(desk.workspace, proposal) if looked.row.state != "taken" else []
     return {
         "row": looked.row,
+        "touched": [offer_row(one) for one in touched],
         "when": when,
         "counted": counted,
         "questions": proposal.questions,

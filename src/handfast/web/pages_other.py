@@ -13,6 +13,7 @@ from handfast.counter import aftercare
 from handfast.counter import verbs as counter
 from handfast.counter.terms import printed, terms_of
 from handfast.data.release import TABLES, VERSION
+from handfast.documents.bill import bill_of
 from handfast.documents.kinds import KINDS
 from handfast.machines.outcome import MISFIT
 from handfast.store.quote_rows import QuoteRow
@@ -70,6 +71,7 @@ async def quote_context(request: Request) -> dict[str, Any]:
     heard = await off_loop(aftercare.outcomes, desk_of(request).workspace)
     became = next((outcome for quote, outcome in heard if quote.number == paper.row.number), None)
     shown = {"paper": paper, "outfit": paper.outfit, "cost": paper.outfit["cost"], "kinds": KINDS}
+    shown["bill"] = bill_of(counter.offered(paper.row).outfits[0])
     return {**shown, "became": became, "reasons": MISFIT}
 
 

@@ -1,0 +1,74 @@
+"""Prices at the pages: offers against today, what a list would change, and costs that stay in the house."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from handfast.counter import verbs as counter
+from handfast.machines.shelf import Shelf
+from handfast.quantities.estimate import Estimate
+
+COST = 4321.09
+
+
+def quoted(desk):
+    """An offer of the best outfit of the first call."""
+    workspace = desk.app.state.desk.workspace
+    best = next(one for one in counter.answer(workspace, 1).outfits if one.cost.whole)
+    return workspace, best, counter.quote(workspace, 1, best.id)
+
+
+def with_cost(workspace, key: str, **more: Estimate) -> None:
+    one = counter.shelf(workspace).attachments[key].model_copy(update={"cost": Estimate.known(COST), **more})
+    counter.put_on_shelf(workspace, Shelf(attachments={key: one}))
+
+
+def test_the_page_holds_offers_against_today(desk) -> None:
+    workspace, best, _ = quoted(desk)
+    assert "Every open quote would come to the same sum today." in desk.client.get("/shelf/prices").text
+    with_cost(workspace, best.attachment, price=Estimate.known(9000.0))
+    text = desk.client.get("/shelf/prices").text
+    assert "1 of 1 open quotes would come to another sum today." in text
+    assert re.search(r"\$[\d,]+\.\d\d more", text)
+    assert "52 %" in text  # 1 - 4321.09 / 9000 = 0.5199
+
+
+def test_a_list_says_which_offers_it_changes(desk) -> None:
+    workspace, best, row = quoted(desk)
+    kind = counter.shelf(workspace).attachments[best.attachment].kind
+    data = f"Item,Type,Price\n{best.attachment},{kind},9999\n".encode()
+    sent = desk.client.post("/lists", data={"token": desk.token(), "supplier": ""}, files={"file": ("n.csv", data)})
+    text = desk.client.get(sent.headers["location"]).text
+    assert "Open quotes that its prices change: 1" in text
+    assert f'href="/quotes/{row.number}"' in text
+    assert desk.client.get("/quotes").text.count("/shelf/prices") == 1
+
+
+def test_what_a_thing_costs_the_house_is_on_no_paper_and_no_screen_for_a_customer(desk) -> None:
+    """The figure is one of its own, so that finding its digits anywhere is finding the cost."""
+    workspace, best, _ = quoted(desk)
+    with_cost(workspace, best.attachment)
+    row = counter.quote(workspace, 1, best.id)
+    assert "4,321.09" in desk.client.get("/shelf/prices").text
+    at = "/inquiries/1"
+    pages = [at, f"{at}?turned=1", f"{at}/json", f"{at}/outfits/{best.id}", f"{at}/outfits/{best.id}/json"]
+    pages += [f"{at}/side-by-side", f"/quotes/{row.number}", "/quotes", f"{at}/questions"]
+    for address in pages:
+        text = desk.client.get(address).text
+        assert not re.search(r"4,?321\.?09", text), address
+    assert not re.search(r"4,?321\.09", row.json)
+
+
+def test_the_outfit_and_the_quote_add_up_on_their_pages(desk) -> None:
+    """Every amount of the bill's table, the last row being the sum of those above it."""
+    _, best, row = quoted(desk)
+    for address in (f"/inquiries/1/outfits/{best.id}", f"/quotes/{row.number}"):
+        text = desk.client.get(address).text
+        table = re.search(r'<table class="cost">.*?</table>', text, re.S)
+        assert table, address
+        above, _, below = table[0].partition('class="sum"')
+        rows = [Decimal(a.replace(",", "")) for a in re.findall(r'<td class="r">\$([\d,]+\.\d\d)</td>', above)]
+        total = re.search(r'<td class="r">\$([\d,]+\.\d\d)</td>', below)
+        assert total and len(rows) > 3, address
+        assert sum(rows) == Decimal(total[1].replace(",", "")), address
