@@ -14,8 +14,9 @@ _SPELT: dict[str, tuple[tuple[str, str], ...]] = {
     "power": (
         (
             "hp",
-            rf"(?:brake |engine |gross )?(?:h\.?p\.?{_END}|hps{_END}|bhp{_END}|hors(?:e)?[ -]?power{_END}|horspow\w*|horses?{_END}|ponies{_END}|ps{_END}|pferd\w*)",
+            rf"(?:brake |engine |gross )?(?:h\.?p\.?{_END}|hps{_END}|bhp{_END}|hors(?:e)?[ -]?power{_END}|horspow\w*|horses?{_END}|ponies{_END})",
         ),
+        ("PS", rf"(?:ps{_END}|pferd\w*)"),
         ("kW", rf"(?:kw|kilowatts?){_END}"),
     ),
     "flow": (
@@ -174,7 +175,9 @@ def _feet_inches(low: str, first: Numeral, after: int, following: Numeral) -> Am
     unit = unit_at(low, following.end)
     bare = low[first.end : after].strip() == "'" and gap.strip() == "" and len(gap) <= 1
     bare = bare or bool(
-        re.match(r" (?:between|wide|clear|tall|high)\b|[,.;\n]|$", low[following.end :][:9])
+        re.match(
+            r" (?:between|wide|clear|tall|high|long|thick|across|through|deep)\b|[,.;\n]|$", low[following.end :][:9]
+        )
         and gap == " "
         and not following.words
     )

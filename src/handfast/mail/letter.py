@@ -10,6 +10,7 @@ from functools import cached_property
 from handfast.mail.amounts import Amount, amounts
 from handfast.mail.cleaning import joined, own_words, passed_on, plain
 from handfast.mail.found import Found, Value
+from handfast.mail.inherited import with_units
 
 _ABBREVIATED = re.compile(
     r"(?:\b(?:approx|lbs?|ft|in|hp|h\.p|dia|diam|mr|mrs|ms|dr|no|ca|yds?|hrs?|deg|st|vs|etc|incl|cap|max|min|wt|hyd|sq|gal|pct|psi|gpm|g\.p\.m|p\.s\.i|u\.s|e\.g|i\.e|[a-z]))$"
@@ -27,16 +28,16 @@ _OTHER = (
 _FOREIGN = re.compile(
     rf"\b(?:my|our|the|a|an|his|her|one|this|another|some|that|old)? ?(?:[a-z]+ ){{0,2}}(?:{_OTHER})(?: [a-z]+)?"
     r"(?: (?:down|up|across|over) (?:the )?(?:road|street|hill|way|line|valley))?(?: next door)?(?: [a-z]+)?"
-    r"(?:(?:,? who)? (?:has|had|have|owns?|owned|runs?|ran|got|bought|uses?|used|drives?|swears|lifts?|lifted|picks?|put|puts|lent|loaned|lends|lets|let|is running|just got|just bought|says his|said his|told me his|rents)|'s got| with (?:a|an|his)|'s (?!tractor,? (?:is|it's|a|so)))\b"
+    r"(?:(?:,? who)? (?:has|had|have|owns?|owned|runs?|ran|got|bought|uses?|used|drives?|swears|lifts?|lifted|picks?|put|puts|lent|loaned|lends|lets|let|is running|just got|just bought|says his|said his|told me his|rents)|'s got| with (?:a|an|his)|(?<=buddy)s (?=[a-z]+ \d)|(?<=friend)s (?=[a-z]+ \d)|(?<=neighbor)s (?=[a-z]+ \d)|'s (?!tractor,? (?:is|it's|a|so)))\b"
     r"|\b(?:his|hers|theirs|her|their) (?:is|has|tractor|loader|machine|rig|one|bale|slope|gate|land|place)\b"
     r"|\b(?:my|our|the) (?:last|previous|former|first|other) (?:tractor|machine|one|rig|loader)\b|(?<!, )\b(?:my|our|the) old (?:tractor|machine|one|rig|loader)\b|\b(?:i |we )?used to (?:have|own|run|drive)\b|\bi once (?:had|owned|ran)\b"
-    r"|\b(?:i|we) (?:had|sold|traded(?: in)?) (?:a|an|my|our|the)\b|\b(?:tractor|one|machine|rig) i (?:had|sold|traded)\b|\bbefore (?:this|that) i\b|\b(?:the|your) (?:ad|sheet|page|site|flyer|catalog(?:ue)?) (?:shows|says) (?:a|one)\b"
+    r"|\b(?:i|we) (?:had|sold|traded(?: in)?) (?:a|an|my|our|the)\b|\b(?:tractor|one|machine|rig) i (?:had|sold|traded)\b|\bbefore (?:this|that) i\b|\b(?:the|your) (?:ad|sheet|page|site|flyer|catalog(?:ue)?) (?:shows|says) (?:a|one)\b|\b(?:sheet|quote|price|brochure|page|one|manual|paper\w*|spec\w*) (?:that )?(?:you|he|they) (?:sent|gave|quoted|mailed|emailed|e-mailed)(?: me| us)? (?:is|was|were|are) for\b"
 )
 _GOES_ON = re.compile(
     r"\s*(?:and |but )?(?:he|she|they|his|hers|her|theirs|their|that one|he's|she's|they're|that was|it was)\b"
 )
 _BACK_HOME = re.compile(
-    r"\b(?:mine|my own|my tractor|my loader|my machine|i have|i've|i'm|i run|we have|we've|i got|ours|i want|i need|me i)\b"
+    r"\b(?:mine|mine's|my own|my tractor|my loader|my machine|i have|i've|i'm|i run|we have|we've|i got|ours|i want|i need|me i)\b"
 )
 _DADS = re.compile(
     r"\b(?:it's|its|it is|this is|tractor is|use|using|have|run|running|running on|borrow|on|for|with) (?:actually )?(?:my |our |the )?(?:dad|father|grandpa|wife|husband|son|brother|mom|mother|grandfather|old man|farm|church|family)'?s\b"
@@ -63,7 +64,7 @@ _NOT = re.compile(
     r"\b(?:no|not|never|without|w/o|isn't|isnt|aren't|arent|ain't|aint|wasn't|wasnt|don't|dont|doesn't|doesnt|didn't|didnt|haven't|havent|hasn't|hasnt|can't|cant|won't|wont|wouldn't|nor|neither|none|lacks?|lacking|nix|kein\w*|zero|minus|missing)\b"
 )
 _NOT_REALLY = re.compile(
-    r"\bno (?:more|less|bigger|longer|heavier|wider|thicker|steeper|worse) than\b|\bnot (?:over|more than|less than|sure|only|certain|exactly|quite|much over|too|that)\b|\bno (?:problem|doubt|matter|idea|clue|biggie)\b|\bdon'?t (?:know|think|forget|mind|laugh)\b|\bnever mind\b|\bnothing (?:over|bigger|more)\b|\bwhy not\b|\bno longer than\b|\bno\.? ?\d"
+    r"\bno (?:more|less|bigger|longer|heavier|wider|thicker|steeper|worse) than\b|\bnot (?:over|more than|less than|sure|only|certain|exactly|quite|much over|too|that)\b|\bno (?:problem|doubt|matter|idea|clue|biggie)\b|\bdon'?t (?:know|think|forget|mind|laugh)\b|\bnever mind\b|\bnothing (?:over|bigger|more)\b|\bwhy not\b|\bno longer than\b|\bno\.? ?\d|\bno,? wait\b|\bno (?:problem|sweat|trouble|rush|hurry)\b"
 )
 
 
@@ -91,7 +92,7 @@ class Letter:
     @cached_property
     def amounts(self) -> list[Amount]:
         """Every amount in it."""
-        return amounts(self.low)
+        return with_units(self.low, amounts(self.low))
 
     @cached_property
     def stops(self) -> list[int]:
@@ -104,7 +105,7 @@ class Letter:
                 if not follows[:1].isupper() or single:
                     continue
             ends.append(match.end())
-        return ends
+        return _unpunctuated(self.low, ends)
 
     @cached_property
     def breaks(self) -> list[int]:
@@ -210,7 +211,7 @@ class Letter:
             or (
                 self.supposed(at)
                 and re.search(
-                    r"\b(?:buy|bought|get|got|had|trade|trading|upgrad\w*|considering|buying|getting|instead|versus|unlike|than)\b",
+                    r"\b(?:buy|bought|get|got|had|trade|trading|upgrad\w*|considering|buying|getting|instead|versus|unlike|than)\b[a-z ]{0,30}$",
                     self.before(at, 60),
                 )
             )
@@ -258,6 +259,22 @@ class Letter:
             sure,
             why,
         )
+
+
+_STARTS = re.compile(
+    r"(?<=[a-z0-9\"'%] )(?:(?:and |but |so |also )?(?:i(?:'ve| have| got| am|'m| want| need| keep| run| would|'d| leave| cut| limb| do)|got|its|it's|it (?:is|has|weighs)|my (?!own)|the (?:tractor|bucket|loader|gate|logs|ground|slope|hill)|there(?:'s| is)|we(?:'ve| have)|tractor is|call|quick attach|bucket|tires|number is|name is|live in|hope|thanks))\b"
+)
+RUN_ON = 150  # characters without a stop or a comma, from which a letter is taken for one that has none
+
+
+def _unpunctuated(low: str, ends: list[int]) -> list[int]:
+    """In a run without any stop, a new sentence begins where words for one stand."""
+    made, begin = list(ends), 0
+    for end in [*ends, len(low)]:
+        if end - begin > RUN_ON and not re.search(r",(?!\d)|[:(]| - ", low[begin:end]):
+            made += [match.start() for match in _STARTS.finditer(low, begin + 1, end)]
+        begin = end
+    return sorted(set(made))
 
 
 def _around(ends: list[int], at: int, length: int) -> tuple[int, int]:

@@ -10,15 +10,17 @@ from handfast.machines.shelf import Shelf
 from handfast.mail.corrections import corrected, last_said
 from handfast.mail.found import Found
 from handfast.mail.letter import Letter
+from handfast.mail.rules_behind import behind
 from handfast.mail.rules_caller import caller
 from handfast.mail.rules_ends import both_ends
+from handfast.mail.rules_ground import level
 from handfast.mail.rules_lists import lists
 from handfast.mail.rules_machine import lengths, masses, oil, powers
 from handfast.mail.rules_names import attachments, models, strange_tractors, tractors
 from handfast.mail.rules_outlets import outlets
 from handfast.mail.rules_scale import scale
 from handfast.mail.rules_seen import seen
-from handfast.mail.rules_site import behind, site, wishes
+from handfast.mail.rules_site import site, wishes
 from handfast.mail.rules_words import words
 from handfast.mail.rules_work import work
 
@@ -88,6 +90,7 @@ def _all(letter: Letter, shelf: Shelf) -> Iterator[Found]:
         scale(letter),
         masses(letter),
         site(letter),
+        level(letter),
         work(letter),
     )
     for rule in rules:

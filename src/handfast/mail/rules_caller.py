@@ -9,6 +9,7 @@ from handfast.machines.shelf import Shelf
 from handfast.mail.cleaning import CLOSING, plain
 from handfast.mail.found import Found
 from handfast.mail.letter import Letter
+from handfast.mail.rules_opening import beside, closed, found_place, opened, out_by
 from handfast.mail.rules_signed import signed
 
 _PHONE = re.compile(
@@ -39,8 +40,10 @@ _ASKED_FOR = re.compile(
 def caller(letter: Letter, shelf: Shelf) -> Iterator[Found]:
     """Name, number and place of the writer."""
     yield from _numbers(letter)
-    yield from _names(letter, shelf)
-    yield from _places(letter, shelf)
+    names = list(_names(letter, shelf))
+    yield from names
+    places = list(_places(letter, shelf)) or list(_other_places(letter, shelf, names))
+    yield from places
 
 
 def _body(letter: Letter) -> str:
@@ -69,6 +72,10 @@ def _names(letter: Letter, shelf: Shelf) -> Iterator[Found]:
         if _good_name(match["name"]) and not re.match(r"(?:A|The|My|Our|What|Not|It|In|On|For)\b", match["name"]):
             yield _name(match.start("name"), match["name"], "a name that is given")
             return
+    first = opened(letter, _taken(shelf))
+    if first is not None:
+        yield _name(*first, "a name that is given")
+        return
     asked = _ASKED_FOR.search(body)
     if asked:
         name = asked["name"] or asked["other"]
@@ -81,7 +88,7 @@ def _names(letter: Letter, shelf: Shelf) -> Iterator[Found]:
         if found is not None:
             yield found
             return
-    below = signed(letter, _taken(shelf))
+    below = signed(letter, _taken(shelf)) or closed(letter, _taken(shelf))
     if below is not None:
         yield _name(*below, "the name below the letter")
 
@@ -129,6 +136,18 @@ _LIVES = re.compile(
 _NOT_PLACE = re.compile(
     r"^(?:The|My|Our|Your|Monday|Tuesday|Wednesday|Thursday|Friday|Saturday|Sunday|January|February|March|April|May|June|July|August|September|October|November|December|Spring|Summer|Fall|Winter|Dad|I|It|This|What|Sent|Home|North|South|East|West|Thanks|Mr|Mrs)\b"
 )
+
+
+def _other_places(letter: Letter, shelf: Shelf, names: list[Found]) -> Iterator[Found]:
+    """A place beside the name, or one that the writer is out by."""
+    taken = _taken(shelf)
+    for place in out_by(letter, taken):
+        yield found_place(*place, "words for where the writer is")
+        return
+    for one in names:
+        near = beside(letter, one.start, str(one.value), taken)
+        if near is not None:
+            yield found_place(*near, "the place beside the name")
 
 
 def _places(letter: Letter, shelf: Shelf) -> Iterator[Found]:

@@ -31,7 +31,7 @@ _NUMBERS = {
     "three": 3,
     "four": 4,
 }
-_PAIRS = rf"(?:spare |extra |hydraulic |hyd\.? |working |free )*(?:(?:sets?|pairs?)(?! of (?!hyd|remote|outlet|coupler|quick|aux|spare|extra|line|hose))(?: of)?(?: {_KIND})*(?: {_OIL})*|functions?|circuits?|remotes?|outlets|scvs?|hydraulic outlets)"
+_PAIRS = rf"(?:spare |extra |hydraulic |hyd\.? |working |free )*(?:(?:sets?|pairs?)(?! of (?!hyd|remote|outlet|coupler|quick|aux|spare|extra|line|hose))(?: of)?(?: {_KIND})*(?: {_OIL})*|functions?|circuits?|services?|remotes?|outlets|scvs?|hydraulic outlets)"
 _PLACES = {"front": "machine.front_functions", "rear": "machine.rear_remotes"}
 _WHERE = {"front": _FRONT, "rear": _REAR}
 _NONE_THERE = {
@@ -47,7 +47,14 @@ _NEITHER = re.compile(
 )
 _SO_MANY = {
     end: re.compile(
-        rf"\b{_COUNT} {_PAIRS},? ?(?:(?:is|are|go(?:es)?|run|come|plumbed|brought|routed|fitted|available) )?{where}\b"
+        rf"\b{_COUNT} {_PAIRS},? ?(?:(?:is|are|go(?:es)?|run|come|plumbed|brought|routed|fitted|available) )?{where}\b(?! ?(?:has |is |: ?)?(?:nothing|none|no\b|zero|nil|nada|\d))"
+    )
+    for end, where in _WHERE.items()
+}
+_HAS_MANY = {
+    end: re.compile(
+        rf"\b{where} (?:end )?(?:has|have|got|has got|gets|with)(?: just| only)? {_COUNT} (?:{_PAIRS}|{_KIND} (?:pair|set|function)s?|sets?|pairs?)\b"
+        rf"|\b(?:on|at|in) {where} (?:it |she |i |we |tractor |the tractor )(?:has|have|got)(?: just| only)? (?P<m>\d|one|two|three|four) (?:{_PAIRS}|sets?|pairs?)\b"
     )
     for end, where in _WHERE.items()
 }
@@ -81,6 +88,11 @@ def both_ends(letter: Letter) -> Iterator[Found]:
                 and not _sold(letter, match)
             ):
                 yield letter.fact(place, count, match.start(), match.end(), _WHY)
+        for match in _HAS_MANY[end].finditer(letter.low):
+            said = match["n"] or match["m"]
+            count = int(said) if said.isdigit() else _NUMBERS[said]
+            if 0 < count <= 4 and _said(letter, match) and not letter.denied(match.start()):
+                yield letter.fact(place, count, match.start(), match.end(), _WHY)
     yield from _third(letter)
 
 
@@ -103,7 +115,12 @@ def _about_oil(letter: Letter, match: re.Match[str]) -> bool:
     """Whether a "none up front" is about oil: its own noun, or one a little before."""
     if _OIL_WORD.search(match.group()) or re.search(r"\b(?:extra|spare)\b", match.group()):
         return True
-    return _OIL_WORD.search(letter.low, max(0, match.start() - 110), match.start()) is not None
+    begin = max(0, match.start() - 110)
+    if re.search(r"\b(?:back|rear)\b", match.group()) and not re.search(
+        r"\b(?:front|remotes?|outlets?)\b", letter.low[begin : match.end() + 40]
+    ):
+        begin = max(begin, letter.sentence(match.start())[0])  # nothing at the back may well be no implement
+    return _OIL_WORD.search(letter.low, begin, match.start()) is not None
 
 
 def _sold(letter: Letter, match: re.Match[str]) -> bool:

@@ -13,6 +13,9 @@ from handfast.mail.quantities import quantity
 _LINE = re.compile(
     r"(?:^|(?<=[\n;|])|(?<=[.!] ))[ ]*(?:[-+>]|\(?\d{1,2}[.)])?[ ]*(?P<key>[a-z][a-z0-9 /'().-]{1,34}?)[ ]*(?:[:=]|[ ]-{1,2}[ ])[ ]*(?P<value>[^\n;|]{1,120}?)(?=(?<!approx)(?<!abt)\.(?:[ \n]|$)|[\n;|]|$)"
 )
+_SELF_ASKED = re.compile(
+    r"(?:^|(?<=[\n.!?] ))[ ]*(?:and |so )?(?:what(?:'s| is)? |which |any |is it |how many |the |my |do i have |does it have |is there |got )*(?P<key>[a-z][a-z0-9 /'-]{2,40}?)\?[ ]+(?P<value>[^\n?]{1,70}?)(?=[.!](?:[ \n]|$)|\n|$)"
+)
 _AMOUNTS: tuple[tuple[str, str, str, str], ...] = (
     ("machine.engine_power", "power", "hp", r"(?:engine )?(?:hp|horse ?power|power|engine)"),
     (
@@ -94,7 +97,7 @@ _PLAIN: tuple[tuple[str, str, tuple[tuple[str, Value], ...]], ...] = (
         ),
     ),
     ("machine.power_beyond", r"power[- ]beyond(?: port)?|pb", ((_NO, False), (_YES, True))),
-    ("machine.seat_belt", r"seat ?-?belt", ((_NO, False), (_YES, True))),
+    ("machine.seat_belt", r"(?:seat ?-?)?belt", ((_NO, False), (_YES, True))),
     ("machine.four_wheel_drive", r"4 ?wd|4x4|four[- ]wheel drive|4[- ]wheel drive|fwd", ((_NO, False), (_YES, True))),
     (
         "machine.four_wheel_drive",
@@ -112,21 +115,24 @@ _PLAIN: tuple[tuple[str, str, tuple[tuple[str, Value], ...]], ...] = (
     ),
     (
         "machine.tyre_fill",
-        r"(?:rear |back )?(?:tires?|tyres?)(?: fill(?:ed)?| ballast| fluid)?|(?:tire|tyre) ?fill|fluid in (?:the )?(?:tires?|tyres?)",
+        r"(?:rear |back )?(?:tires?|tyres?|rears)(?: fill(?:ed)?| ballast| fluid)?|(?:tire|tyre) ?fill|fluid in (?:the )?(?:tires?|tyres?)",
         (
             (
                 r"(?:no(?:ne|t\b.{0,8}(?:filled|loaded))?\b(?! clue| idea)|nothing|empty|air|dry|just air|unfilled|unloaded|no fluid)",
                 "none",
             ),
-            (r"(?:yes|(?:are |both )?(?:filled|loaded)|beet|calcium|washer|water|windshield|antifreeze)", "filled"),
+            (
+                r"(?:r\d[, ]+|ags?[, ]+|turfs?[, ]+|industrials?[, ]+)?(?:yes|(?:are |both |rears? )?(?:filled|loaded)|beet|calcium|washer|water|windshield|antifreeze)",
+                "filled",
+            ),
         ),
     ),
     (
         "machine.quick_attach",
-        r"(?:bucket |loader |quick )?-?(?:attach(?:ment)?|hitch|mount(?:ing)?|hookup|coupler|carrier|interface|plate|latch|quick[- ]?attach|bucket)(?: (?:type|system|style|plate|mount))?",
+        r"(?:ss)?qa|q/a|(?:quick[- ]?attach|plate|levers) or pin(?:s|ned)(?: on)?|pins? or (?:plate|quick[- ]?attach|levers)|(?:bucket |loader |quick )?-?(?:attach(?:ment)?|hitch|mount(?:ing)?|hookup|coupler|carrier|interface|plate|latch|quick[- ]?attach|bucket)(?: (?:type|system|style|plate|mount))?",
         (
             (
-                r"(?:none|no quick|pins?\b(?! and hook)|pinned|pin[- ]on|four pins|4 pins|direct pin|straight pins)(?!.*hook)",
+                r"(?:none|no quick|pins?\b(?! (?:and )?(?:hook|or))|pinned|pin[- ]on|four pins|4 pins|direct pin|straight pins)(?!.*hook)",
                 "pinned",
             ),
             (r".{0,24}(?:narrow|mini|half[- ]size)", "universal_plate_narrow"),
@@ -171,7 +177,7 @@ _NUMBERS = {"no": 0, "none": 0, "zero": 0, "nothing": 0, "a": 1, "one": 1, "sing
 _COUNTED: tuple[tuple[str, str], ...] = (
     (
         "machine.front_functions",
-        r"(?:front (?:third |3rd )?(?:functions?|remotes?|outlets?|hydraulics?|aux\w*)|(?:third|3rd) functions?|(?:loader|front) (?:aux\w*|spare)|spare functions?(?: (?:up |in )?front)?|aux(?:iliary)?(?: hydraulics?)? (?:up |in |at )?front|hydraulics? (?:up |in |at )?(?:the )?front)",
+        r"(?:front (?:third |3rd )?(?:functions?|remotes?|outlets?|hydraulics?|aux\w*)|(?:third|3rd) functions?|(?:loader|front) (?:aux\w*|spare)|spare functions?(?: (?:up |in )?front)?|aux(?:iliary)?(?: hydraulics?)? (?:up |in |at )?front|hydraulics? (?:up |in |at )?(?:the )?front|anything (?:extra |spare )?(?:up |in |at |out )?(?:the )?front)",
     ),
     (
         "machine.rear_remotes",
@@ -188,7 +194,7 @@ _WHY = "the word before the colon"
 
 def lists(letter: Letter) -> Iterator[Found | None]:
     """Facts in lines of a word, a colon and what it is."""
-    for match in _LINE.finditer(letter.low):
+    for match in (*_LINE.finditer(letter.low), *_SELF_ASKED.finditer(letter.low)):
         key = re.sub(r"[ ]*\([^)]*\)$", "", match["key"].strip())
         if letter.foreign(match.start("value")) or match["value"].rstrip().endswith("?"):
             continue

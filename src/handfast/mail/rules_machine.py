@@ -98,9 +98,8 @@ def _lift(letter: Letter, one: Amount) -> Found | None:
     near = letter.before(one.start, 80) + "~" + letter.after(one.end, 50)
     if _BREAKOUT.search(letter.before(one.start, 40)):
         return None
-    topic, between = topic_at(letter, one.start, one.end)
+    topic, _ = topic_at(letter, one.start, one.end)
     name = topic.name if topic else ""
-    clause = letter.low[slice(*letter.clause(one.start))] + letter.after(one.end, 44)
     own_tail, head = _own_tail(letter, one), letter.before(one.start, 60)
     if re.search(rf"{HITCH}[^.]{{0,50}}$", letter.before(one.start, 90)) or name == "hitch":
         if _AT_610.search(own_tail) or (_AT_610.search(head) and "at 24" in head):
@@ -108,17 +107,36 @@ def _lift(letter: Letter, one: Amount) -> Found | None:
         return None
     if not (
         _LIFT.search(near)
+        or _led_by(head)
         or name == "loader"
         or _AT_PIN.search(own_tail)
         or (_AT_500.search(own_tail) and re.search(r"\bpins?\b|forward|ahead", near))
     ):
         return None
+    ahead = _led_by(head)
+    if ahead:
+        return quantity(letter, f"machine.loader.{ahead}", one, "a lift behind the words for where")
     if _AT_500.search(own_tail):
         return quantity(letter, "machine.loader.lift_at_500", one, "a lift ahead of the pins")
     if _AT_PIN.search(own_tail) or _AT_PIN.search(head[-34:]):
         return quantity(letter, "machine.loader.lift_at_pin", one, "a lift at the pins")
-    del between, clause
     return None
+
+
+_LED = re.compile(
+    r"(?:^|[,;:(\n]|\band\b|\bis\b|\blifts?\b|\brated\b|\bloader\b) *(?:at |@ )(?:the )?(?:(?P<pin>(?:loader |pivot |bucket |hinge )?pins?)|(?P<out>500 ?mm|50 ?cm|20 ?(?:in\w*|\"))(?: (?:ahead|out|forward|in front)(?: of (?:the )?pins?)?)?)[ :,=]*(?:it'?s |is |it lifts |it'?ll do |lifts |about |only |just )*$"
+)
+
+
+def _led_by(head: str) -> str:
+    """ "At the pins 1,130": the words for where stand before the figure."""
+    match = _LED.search(head)
+    return "" if match is None else "lift_at_pin" if match["pin"] else "lift_at_500"
+
+
+_NEXT_LED = re.compile(
+    r"[,;] *(?:and )?(?:at|@) (?:the )?(?:pins?|500 ?mm|50 ?cm|20 ?(?:in\w*|\"))[ a-z:,=]*$|\band (?:at|@) (?:the )?(?:pins?|500 ?mm|50 ?cm)[ a-z:,=]*$"
+)
 
 
 def _own_tail(letter: Letter, one: Amount) -> str:
@@ -127,12 +145,15 @@ def _own_tail(letter: Letter, one: Amount) -> str:
         (other.start for other in letter.amounts if other.start >= one.end and other.dimension == "mass"),
         len(letter.low),
     )
-    return letter.low[one.end : min(following, letter.sentence(one.start)[1], one.end + 60)]
+    tail = letter.low[one.end : min(following, letter.sentence(one.start)[1], one.end + 60)]
+    return _NEXT_LED.sub("", tail) if following - one.end <= 60 else tail
 
 
 def _mass(letter: Letter, one: Amount) -> Found | None:
     topic, between = topic_at(letter, one.start, one.end)
     head, tail = letter.before(one.start, 40), letter.after(one.end, 60)
+    if _it_weighs(letter, one, topic.name if topic else ""):
+        return quantity(letter, "machine.mass", one, "it weighs so much, and only a tractor does")
     ready = re.search(
         r"\b(?:with (?:the )?(?:loader|bucket)|on the truck scale|ready to work|all up|fuel and all)\b",
         tail + " " + head,
@@ -173,11 +194,38 @@ def _mass(letter: Letter, one: Amount) -> Found | None:
     return None
 
 
+_HEAVIEST = 680.0  # kg; nothing that hangs on a loader or is called a bucket weighs as much
+
+
+def _it_weighs(letter: Letter, one: Amount, about: str) -> bool:
+    """ "It weighs 3,600 lb" behind words about the bucket or the hitch: only the tractor weighs that."""
+    head = letter.before(one.start, 50)
+    heavy = one.low * {"lb": 0.4536, "kg": 1.0, "t": 1000.0, "short ton": 907.0}.get(one.unit, 0.0) >= _HEAVIEST
+    told = re.search(
+        r"(?:^|[\n.,;] *|\band )(?:it|she|he|tractor|the tractor|machine|whole \w+)(?:'s| is| all)? (?:weighs?|weighed|scaled?s?|tips)\b[a-z ]*$",
+        head,
+    )
+    named = re.search(r"\b(?:tractor|loader|4wd|horse|hp|compact)\b", letter.low) or any(
+        word in letter.low for word in letter.models
+    )
+    work = any(
+        each in letter.low[max(0, one.start - 110) : one.start]
+        for each in ("log", "bale", "rock", "pallet", "stone", "stump", "trunk", "grapple")
+    )
+    return bool(
+        heavy
+        and told
+        and named
+        and not work
+        and about in ("bucket", "hitch", "loader", "tractor", "", "front_axle", "rear_axle", "vehicle", "slope", "gate")
+    )
+
+
 _WHEELBASE = re.compile(
     r"wheel ?-?base|axle[- ]to[- ]axle|(?:between|center to center of|centre to centre of) (?:the )?(?:axles|front and rear (?:axles?|wheels?))|cent(?:er|re) of (?:the )?front (?:wheel|axle|hub)s? to (?:the )?cent(?:er|re) of (?:the )?(?:rear|back) (?:wheel|axle|hub)s?|hub to hub|front (?:axle|wheel|hub)\w* to (?:the )?(?:rear|back) (?:axle|wheel|hub)\w*|radstand"
 )
 _PIN_HEIGHT = re.compile(
-    r"(?:(?:pin|pivot)s?'? ?(?:height|hight|heigth)|(?:max\w*|full|lift)\.? ?(?:lift )?(?:height|hight|heigth)(?: (?:at|of|to) (?:the )?(?:pivot |bucket |hinge )?pins?)?|(?:lifts?|raises|goes|reach(?:es)?|up)(?: up)? to)"
+    r"(?:(?:pin|pivot)s?'? ?(?:height|hight|heigth)|(?:max\w*|full|lift|loader)?\.? ?(?:lift )?(?:height|hight|heigth)(?: (?:at|of|to) (?:the )?(?:pivot |bucket |hinge )?pins?)?|(?:lifts?|raises|goes|reach(?:es)?|up)(?: up)? to)"
 )
 _PIN = re.compile(r"\b(?:pins?|pivots?)\b")
 
@@ -209,6 +257,20 @@ def _other_amount(letter: Letter, one: Amount, reach: int) -> bool:
     )
 
 
+def _either(letter: Letter, one: Amount) -> bool:
+    """ "Might be 6, might be 7": neither is told."""
+    return bool(
+        re.match(
+            r" ?(?:\w+ ?)?(?:,|or|,? ?or) (?:it )?(?:might|may|could|maybe)\b[a-z ]{0,9}\d",
+            letter.low[one.end : one.end + 30],
+        )
+        or re.search(
+            r"\d[a-z ]{0,6}, (?:or )?(?:it )?(?:might|may|could)(?: be)? $",
+            letter.low[max(0, one.start - 30) : one.start],
+        )
+    )
+
+
 _NOT_PUMP = re.compile(
     r"\b(?:steering|needs?|requires?|wants?|takes|minimum|min|grapple|attachment|implement|recommended|rated (?:for|to)|remotes?|aux\w*|third function|ad says|up to)\b"
 )
@@ -221,6 +283,8 @@ def oil(letter: Letter) -> Iterator[Found | None]:
     """Pump flow and relief pressure."""
     for one in letter.amounts:
         if one.dimension not in ("flow", "pressure") or not letter.own(one.start) or letter.denied(one.start, 22):
+            continue
+        if _either(letter, one):
             continue
         clause = letter.clause(one.start)
         near = (

@@ -84,9 +84,9 @@ def _with_maker(letter: Letter, start: int, makers: set[str]) -> int:
     return start - len(match.group()) if match and _nearest(match[1], makers) else start
 
 
-_TRACTOR_HEAD = r"(?:\b(?:i|we) (?:have|own|run|drive|bought|got|use)|\bi've got|\bgot|\bhave|\brunning|\bmy|\bour|\bit(?:'s| is)|\bis|\btractor ?[:=-]|\bmachine ?[:=-]|\btractor is|\bon|\bfor|\bowner of|\bown|\brun|\bthis is)"
+_TRACTOR_HEAD = r"(?:\b(?:i|we) (?:have|own|run|drive|bought|got|use)|\bi've got|\bgot|\bhave|\brunning|\bmy|\bour|\bit(?:'s| is)|\bis|\btractor ?[:=-]|\bmachine ?[:=-]|\btractor is|\btractor|\bmachine|,(?= an? )|\bis|\bon|\bfor|\bowner of|\bown|\brun|\bthis is)"
 _UNKNOWN = re.compile(
-    rf"(?:{_TRACTOR_HEAD} |(?:^|[\n.] ?)(?=(?:19|20)\d\d ))(?:an? |the |my |our |a used |an old |an older |a newer |a little |a new )?(?P<year>(?:19|20)\d\d )?(?P<name>(?:[a-z][a-z'-]+ ){{1,3}}?(?:[a-z]{{0,3}}-?\d{{2,4}}[a-z]{{0,3}}))(?! ?(?:hp|h\.p|horse|lb|in\b|inch|ft|foot|\"|'|#|psi|gpm|gal|kg|hours|%|deg|acre|kw|x|-|/|amp|volt|mm|cm|percent|year|dollars|bucks|[.,]\d))\b"
+    rf"(?:{_TRACTOR_HEAD} |(?:^|[\n.] ?)(?=(?:19|20)\d\d ))(?:(?:an?|the|my|our|this|used|old|older|newer|little|new|ancient|tired|trusty|vintage|small|big|orange|green|blue|red|grey|gray|yellow) ){{0,3}}(?P<year>(?:19|20)\d\d )?(?P<name>(?:[a-z][a-z'-]+ ){{1,3}}?(?:[a-z]{{0,3}}-?\d{{2,4}}[a-z]{{0,3}}))(?! ?(?:hp|h\.p|horse|lb|in\b|inch|ft|foot|\"|'|#|psi|gpm|gal|kg|hours|%|deg|acre|kw|x|-|/|amp|volt|mm|cm|percent|year|dollars|bucks|[.,]\d))\b"
 )
 
 

@@ -76,6 +76,11 @@ def _part_of_sale(letter: Letter, match: re.Match[str]) -> bool:
     )
 
 
+_NOT_THERE = re.compile(
+    r"[a-z' ]{0,26}\b(?:isn't|isnt|is not|ain't|aint|was never|not) (?:on|fitted|installed|there|plumbed|hooked|in|present)\b"
+)
+
+
 def _outlet(letter: Letter, place: str, match: re.Match[str], why: str) -> Found | None:
     head = letter.low[max(letter.clause(match.start())[0], match.start() - 30) : match.start()]
     number = re.search(
@@ -89,8 +94,10 @@ def _outlet(letter: Letter, place: str, match: re.Match[str], why: str) -> Found
     )
     plural = re.search(r"(?:remotes|outlets|scvs|spools|ports|valves|couplers|functions)\b", match.group()) is not None
     start = match.start()
-    if letter.denied(match.start()) and (number is None or number["n"] in ("a", "an", "another", "single", "no")):
+    if place == "machine.front_functions" and _NOT_THERE.match(letter.after(match.end(), 50)):
         value: int | None = 0
+    elif letter.denied(match.start()) and (number is None or number["n"] in ("a", "an", "another", "single", "no")):
+        value = 0
         start = denial_start(letter, match.start())
     elif (number is not None and number["n"] in _NUMBER) or (number is not None and number["n"].isdigit()):
         value = int(number["n"]) if number["n"].isdigit() else _NUMBER[number["n"]]

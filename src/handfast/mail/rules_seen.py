@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from handfast.mail.amounts import Amount
 from handfast.mail.found import Found
 from handfast.mail.letter import Letter
 from handfast.mail.quantities import quantity
@@ -26,12 +27,36 @@ _KINDS = (
 _THING = re.compile(r"\b(?:" + "|".join(words for _, words in _KINDS) + r"|grapp?les?|graples?|grapel)\b")
 
 
+_OFFER = re.compile(
+    r"\b(?:(?:other|another|different|second) (?:dealer|place|shop|seller|outfit|fella|guy|store)|dealer (?:in|over|up|down|across)|co-?op|farm (?:store|supply)|guy|fella|fellow|man|place (?:in|over|up|down)|store|neighbou?r|somebody|someone|they|he|auction|sale|swap meet|craigs\w*|consignment)\b[^.?!\n]{0,50}?\b(?:wants?|asks?|asking|quoted|quotes?|offer(?:s|ed|ing)?|will (?:sell|let)|would (?:sell|let)|sells?|selling|has (?:a|an|one)|had (?:a|an|one)|priced|there was (?:a|an|one)|went for|for)\b"
+)
+
+
+def _offers(letter: Letter) -> Iterator[re.Match[str]]:
+    """Sentences in which somebody else offers such a thing for money."""
+    for match in _OFFER.finditer(letter.low):
+        start, end = letter.sentence(match.start())
+        priced = any(start <= one.start < end and _priced(letter, one) for one in letter.amounts)
+        if priced and _THING.search(letter.low, start, end):
+            yield match
+
+
+def _priced(letter: Letter, one: Amount) -> bool:
+    return one.dimension == "money" or (
+        one.dimension == "count"
+        and one.low >= 400
+        and re.search(r"\b(?:for|wants?|asking|priced at|quoted(?: me)?|at) $", letter.before(one.start, 16))
+        is not None
+    )
+
+
 def sections(letter: Letter) -> list[tuple[int, int]]:
     """Where something seen elsewhere is spoken of: its sentence, and those after it that go on about it."""
     found: list[tuple[int, int]] = []
-    for match in _SEEN.finditer(letter.low):
+    offers = list(_offers(letter))
+    for match in sorted((*_SEEN.finditer(letter.low), *offers), key=lambda one: one.start()):
         start, end = letter.sentence(match.start())
-        if (found and start < found[-1][1]) or letter.foreign(match.start()):
+        if (found and start < found[-1][1]) or (letter.foreign(match.start()) and match not in offers):
             continue
         if not _THING.search(letter.low, start, end):
             continue
@@ -90,6 +115,14 @@ def _figures(letter: Letter, start: int, end: int, thing: int) -> Iterator[Found
             and not re.match(r"[ -]*(?:opening|logs?|oak|long|thick|gate)", tail)
         ):
             made = quantity(letter, "seen_elsewhere[0].width", one, "a width of the grapple seen elsewhere")
+        elif (
+            one.dimension == "count"
+            and 30 <= one.low <= 110
+            and re.match(r" ?(?:wide|across)\b|[ -](?:root|brush|rock|log|grapple)", tail)
+        ):
+            made = quantity(
+                letter, "seen_elsewhere[0].width", one, "a width of the grapple seen elsewhere", entry=f"{one.low:g} in"
+            )
         elif one.dimension == "money" or (
             one.dimension == "count"
             and one.low >= 400
@@ -122,7 +155,7 @@ _WAYS = (
     (
         "shipping_included",
         False,
-        r"\b(?:plus (?:shipping|freight)|\+ ?(?:shipping|freight)|shipping (?:extra|not included|is extra|on top)|freight (?:extra|not included|is extra)|not (?:counting|including) (?:shipping|freight)|before (?:shipping|freight)|(?:no|without) free shipping|pick ?up only)\b",
+        r"\b(?:plus (?:shipping|freight)|\+ ?(?:shipping|freight)|shipping (?:extra|not included|is extra|on top)|freight (?:extra|not included|is extra)|not (?:counting|including) (?:shipping|freight)|before (?:shipping|freight)|(?:no|without) free shipping|pick ?up only|(?:wants|plus|another|and|charges) (?:another |about |an extra )?\$?\d{2,4}(?: more| extra)? (?:for|in|to) (?:freight|shipping|ship(?: it)?|deliver(?:y| it)?)|shipping (?:would be|is|runs|adds) (?:another |about )?\$?\d+|(?:says )?(?:shipping|freight|delivery) (?:is|would be|costs?) extra)\b",
     ),
 )
 

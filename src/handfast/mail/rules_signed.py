@@ -11,13 +11,13 @@ _WORD = r"(?:[A-Z](?:[a-z]|[’'][A-Z])[a-zA-Z’']{1,16}|[A-Z][a-z]{1,2})(?:-[A
 _TITLE = r"(?:(?:Mr|Mrs|Ms|Miss|Dr|Rev|Sgt|Capt)\.? )?"
 NAME = rf"{_TITLE}(?:(?:[A-Z]\.? ?){{1,2}} ?{_WORD}|{_WORD}(?: (?:[A-Z]\.?|{_WORD}|(?:and|&|de|van|von|der|la|Mc) {_WORD})){{0,3}})"
 _PHONE = r"(?:(?:cell|phone|tel|ph|mobile|t|c|m|call(?: me)?(?: at)?|text|at)[.: ]*)?(?:\+?1[-. ]?)?(?:\(?\d{3}\)?[-. ]{1,3})?\d{3}[-. ]{1,2}\d{4}"
-_GREETING = r"(?:(?:[Mm]any |[Kk]ind |[Bb]est |[Ww]arm )?(?:[Tt]hanks?(?: (?:you|again|much|so much|very much|a lot|a bunch|for [a-z ]{3,40}|in advance))?|[Tt]hank you(?: (?:again|so much|very much|kindly|for [a-z ]{3,40}|in advance))?|[Rr]egards|[Ww]ishes|[Cc]heers|[Ss]incerely|[Yy]ours(?: truly| sincerely| faithfully)?|[Rr]espectfully|[Tt]hx|[Hh]ope (?:that|this|it) helps|[Bb]est|[Tt]ake care|[Tt]alk soon|[Ss]igned|[Cc]ordially|[Gg]reetings|[Bb]ye|[Ll]ater))"
+_GREETING = r"(?:(?:[Mm]any |[Kk]ind |[Bb]est |[Ww]arm )?(?:[Tt]hanks?(?: (?:you|again|much|so much|very much|a lot|a bunch|for [a-z ]{3,40}|in advance))?|[Tt]hank you(?: (?:again|so much|very much|kindly|for [a-z ]{3,40}|in advance))?|[Rr]egards|[Ww]ishes|[Cc]heers|[Ss]incerely|[Yy]ours(?: truly| sincerely| faithfully)?|[Rr]espectfully|[Tt]hx|[Hh]ope (?:that|this|it) helps|[Bb]est|[Tt]ake care|[Bb]less you|[Gg]od bless|[Mm]any thanks|[Tt]alk soon|[Ss]igned|[Cc]ordially|[Gg]reetings|[Bb]ye|[Ll]ater))"
 _LINE = re.compile(
     rf"^[ ]*(?:{_GREETING}[ ]*[,.!;:]?[ ]*)?[-—–~/ ]*(?P<name>{NAME})(?P<rest>[ ]*(?:[,;·|/(—–-].*|{_PHONE}.*)?)\.?[ ]*$"
 )
 _PHONE_FIRST = re.compile(rf"^[ ]*{_PHONE}[ ,;·|(—–-]+(?P<name>{NAME})(?P<rest>)\)?[ ]*$")
 _TAIL = re.compile(
-    rf"(?:[.?!][)\"]?|[.?!]?[ ]+[—–~-]{{1,2}}|\n)[ ]*(?:{_GREETING}[ ]*[,.!;:]?[ ]*)?[-—–~ ]*(?P<name>{NAME})(?P<rest>[ ]*(?:[,;(—–].{{0,60}}|{_PHONE})?)[ ]*$"
+    rf"(?:[.?!][)\"]?|[.?!]?[ ]+[—–~-]{{1,2}}|\n)[ ]*(?:{_GREETING}[ ]*[,.!;:]?[ ]*)?(?:{_PHONE}[ ,.]+)?[-—–~ ]*(?P<name>{NAME})(?P<rest>[ ]*(?:[,;(—–].{{0,60}}|{_PHONE})?)[ ]*$"
 )
 _NUMBER_LINE = re.compile(rf"[^\n]{{0,12}}{_PHONE}[^\n]{{0,60}}", re.I)
 NOT_NAMES = frozenset(
@@ -56,7 +56,12 @@ def signed(letter: Letter, taken: frozenset[str]) -> tuple[int, str] | None:
             break
     for at, line in reversed(lines[-2:]):
         match = _TAIL.search(line)
-        if match and _is_name(match["name"], taken) and _beside(match["rest"]) and not letter.foreign(at):
+        if (
+            match
+            and _is_name(match["name"], taken)
+            and _beside(match["rest"])
+            and not letter.foreign(at + match.start("name"))
+        ):
             return at + match.start("name"), match["name"].rstrip(" ,")
         if not (_place_like(line, taken) or _NUMBER_LINE.fullmatch(line.strip())):
             break
@@ -76,7 +81,8 @@ def _is_name(name: str, taken: frozenset[str]) -> bool:
 
 def _beside(rest: str) -> bool:
     """Whether what stands beside a name is a place, a number, a tractor or a calling, not a sentence."""
-    rest = re.sub(rf"(?i){_PHONE}", "", rest).strip(" ,;·|/()—–-.")
+    rest = re.sub(rf"(?i){_PHONE}", "", rest)
+    rest = re.sub(r"\b(?:RR|Route|Rt|Box|Hwy|ext)\.? ?#?\d+", "", rest).strip(" ,;·|/()—–-.")
     if len(rest) > 60 or re.search(r"[?!]", rest):
         return False
     return all(

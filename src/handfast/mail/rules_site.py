@@ -1,4 +1,4 @@
-"""The place, what hangs behind, wishes."""
+"""The place, and wishes."""
 
 from __future__ import annotations
 
@@ -9,20 +9,19 @@ from handfast.mail.amounts import Amount
 from handfast.mail.found import Found
 from handfast.mail.letter import Letter
 from handfast.mail.quantities import quantity
-from handfast.mail.topics import HITCH, Topic, topics
 
 _SLOPE = re.compile(
-    r"\b(?:slopes?|sloped|sloping|hills?|hilly|hillside|bank|grade|incline|inclined|steep\w*|pitch|ditch(?:es)?|gradient|ground|grades|side ?hill|hang|downhill|uphill|rises?)\b"
+    r"\b(?:slopes?|sloped|sloping|hills?|hilly|hillside|bank|grade|incline|inclined|steep\w*|pitch|ditch(?:es)?|gradient|ground|grades|side ?hill|hang|downhill|uphill|rises?|terrain|fields?|pasture|meadow|orchard|vineyard|rows|lane|driveway|skid trail|woods|land|lawn|trail|road|pitches)\b"
 )
 _NOT_SLOPE = re.compile(
-    r"\b(?:off|discount|deposit|dump|curl|roll ?back|tilt|outside|temp\w*|below|cold|weather|sure|moisture|tread|worn|interest|tip|angle of|antifreeze|mix|solution|blade|down payment|rubber|tax|full|charged)\b"
+    r"\b(?:off|discount|deposit|humidity|chance|done|financ\w*|apr|of the (?:time|cost|price|wood|logs)|clay|dump|curl|roll ?back|tilt|outside|temp\w*|below|cold|weather|sure|moisture|tread|worn|interest|tip|angle of|antifreeze|mix|solution|blade|down payment|rubber|tax|full|charged)\b"
 )
 
 
 def site(letter: Letter) -> Iterator[Found | None]:
     """Slope, gate, height to lift to, way to carry."""
     for one in letter.amounts:
-        if not letter.own(one.start) and not _asks_for_site(letter, one):
+        if not letter.own(one.start) and not (_asks_for_site(letter, one) or _way_asked(letter, one)):
             continue
         if one.dimension == "slope":
             yield _slope(letter, one)
@@ -37,6 +36,16 @@ def _asks_for_site(letter: Letter, one: Amount) -> bool:
         and re.search(r"\b(?:my|our|the)\b[a-z ]{0,12}$", letter.before(one.start, 22)) is not None
         and "?" in letter.low[one.end : letter.sentence(one.start)[1]]
         and not re.search(r"\b(?:is|are|was) (?:it|that|my|the|our) [a-z ]{0,14}$", letter.before(one.start, 30))
+    )
+
+
+def _way_asked(letter: Letter, one: Amount) -> bool:
+    """A way is told though what is asked is how to go it: "how do I get it to the mill half a mile away?"."""
+    return (
+        not letter.foreign(one.start)
+        and not letter.supposed(one.start)
+        and re.match(r"[ ]*(?:away|down|up|across|back|to the|from the|along)\b", letter.after(one.end, 12)) is not None
+        and re.search(r"\b(?:is|are|was) (?:it|that|my|the|our)\b", letter.before(one.start, 60)) is None
     )
 
 
@@ -104,10 +113,13 @@ def _bridge(between: str) -> bool:
 
 
 _UP = re.compile(
-    r"\b(?:(?:lift|lifting|load|loading|raise|get|getting|reach|stack|stacking|set|put|putting|dump|pile|piling|go|pick|place|throw|hoist|need)\b[a-z ,'-]{0,34}\b(?:to|up|onto|on to|on|into|in|over|at|high)\b[a-z ,'-]{0,34}|(?:lift (?:height|to)|lift-to|stack height|(?:trailer|truck|bed|deck|sides?|side ?boards?|wagon|tailgate|rack|stack|header|bunk|saw ?mill|mill|splitter table|dump ?bed)(?: (?:deck|bed|floor|side|sides|height|rails|boards))?)(?: (?:is|are|sits|at|it's|which is|that is|that's|about|of|height|stands|are about))*[ :=]*)(?:about |a |an |around |roughly |up to |maybe |~)*$"
+    r"\b(?:(?:lift|lifting|load|loading|raise|get|getting|reach|stack|stacking|set|put|putting|dump|pile|piling|go|pick|place|throw|hoist|need)\b[a-z ,'-]{0,34}\b(?:to|up|onto|on to|on|into|in|over|at|high)\b[a-z ,'-]{0,34}|(?:lift (?:height|to)|lift-to|stack height|(?:trailer|truck|flatbed|bed|deck|sides?|side ?boards?|wagon|tailgate|rack|stack|header|bunk|saw ?mill|mill|splitter table|dump ?bed)(?: (?:deck|bed|floor|side|sides|height|rails|boards))?)(?: (?:is|are|sits|at|it's|which is|that is|that's|about|of|height|stands|are about))*[ :=]*)(?:about |a |an |around |roughly |up to |maybe |~)*$"
 )
 _UP_AFTER = re.compile(
-    r"[ -]*(?:or so )?(?:(?:high|tall) (?:trailer|truck|sides?|stack|deck|bed|wagon|pile|rack|wall|bunk|sideboards?)|(?:trailer|truck|deck|dump|wagon|stake) ?(?:deck|bed|side|sides|height|trailer)?\b(?! long)|(?:off|above|from|over) (?:of )?(?:the )?(?:ground|grade)|sides?\b|sideboards?\b|side boards|up\b|high\b|in the air|stack)"
+    r"[ -]*(?:or so )?(?:(?:high|tall) (?:trailer|truck|sides?|stack|deck|bed|wagon|pile|rack|wall|bunk|sideboards?)|(?:trailer|truck|deck|dump|wagon|stake) ?(?:deck|bed|side|sides|height|trailer)?\b(?! long)|(?:off|above|from|over) (?:of )?(?:the )?(?:ground|grade|floor|dirt)|height\b|tall\b(?= *[,.;\n])|(?:up )?(?:in the air|in a stack)|sides?\b|sideboards?\b|side boards|up\b|high\b|in the air|stack)"
+)
+_RAISED = re.compile(
+    r"\b(?:stack(?:ing)?|lift(?:ing)?|reach(?:ing)?|load(?:ing)?|pil(?:e|ing)|rais(?:e|ing)|get(?:ting)?|set(?:ting)?|dump(?:ing)?)(?: (?:round|square|big) bales)?(?: \d+ (?:lbs?|pounds|#|kg))?(?: (?:it|them|em|'em|everything|logs|bales|those|these|the logs|the bales|stuff|up|high))* (?:up )?(?:to|at|about|around|up)(?: (?:about|around|maybe|at least))* ?$"
 )
 _NOT_UP = re.compile(
     r"\b(?:pins?|pivot|loader (?:lifts?|goes|raises|reaches)|lift height at|long|wide|gate|diameter|tractor (?:is|stands)|clearance|haul|carry|drag|away|rops|door|brush pile|pile is|grass|weeds)\b"
@@ -131,6 +143,7 @@ def _lift_to(letter: Letter, one: Amount) -> Found | None:
     )
     if not (
         _UP_AFTER.match(tail)
+        or (_RAISED.search(head) and re.match(r"[ ]*(?:$|[,.;\n)]|and\b|so\b|or so\b|with\b|to\b|max\b)", tail))
         or (noun and re.match(r"[ ]*(?:$|[,.;\n)]|and|or|so|with|to|but|for|max|up|high|tall|i\b|it\b|which)", tail))
     ):
         return None
@@ -138,10 +151,10 @@ def _lift_to(letter: Letter, one: Amount) -> Found | None:
 
 
 _HAUL = re.compile(
-    r"\b(?:haul\w*|drag\w*|carry\w*|carrying|skid\w*|mov(?:e|ing)|driv(?:e|ing)|distance|run(?:s|ning)?|trip|travel|bring\w*|tak(?:e|ing)|tow\w*|pull\w*|trek|walk|push\w*|cart\w*)\b"
+    r"\b(?:haul\w*|drag\w*|carry\w*|carrying|skid\w*|mov(?:es?|ing)|driv(?:e|es|ing)|get(?:s|ting)?|distance|run(?:s|ning)?|trip|travel|bring\w*|tak(?:e|ing)|tow\w*|pull\w*|trek|walk|push\w*|cart\w*)\b"
 )
 _FAR = re.compile(
-    r"[ ]*(?:or so )?(?:of (?:travel|hauling|driving|lane) )?(?:away|one way|each way|round trip|to (?:the|my|our|a) (?:\w+ ){0,2}(?:pile|landing|mill|shed|barn|road|burn|house|yard|splitter|woodshed|sawmill|brush|truck|trailer|edge|fence|stack|wood|dump|header|field|creek|driveway)|from (?:the|my|our) (?:\w+ ){0,2}(?:pile|woods?|landing|field|barn|house|lot|stack|road|edge|creek|ditch)|across|down (?:the|a)|up (?:the|a|to)|uphill|downhill|haul|carry|drag|through the|out (?:of|to) the)\b"
+    r"[ ]*(?:or so )?(?:of (?:travel|hauling|driving|lane) )?(?:away|one way|each way|round trip|to (?:the|my|our|a) (?:\w+ ){0,2}(?:pile|pit|trailer|lot|landing|mill|saw ?mill|shed|barn|road|burn|house|yard|splitter|woodshed|sawmill|brush|truck|trailer|edge|fence|stack|wood|dump|header|field|creek|driveway)|from (?:the|my|our) (?:\w+ ){0,2}(?:pile|woods?|landing|field|barn|house|lot|stack|road|edge|creek|ditch)|across|(?:back )?(?:down|along) (?:the|a|my|our)|(?:back )?to the \w+|up (?:the|a|to)|uphill|downhill|haul|carry|drag|through the|out (?:of|to) the)\b"
 )
 
 
@@ -163,98 +176,13 @@ def _haul(letter: Letter, one: Amount) -> Found | None:
     ):
         return None
     near = re.search(
-        r"\b(?:haul\w*|carry\w*|drag\w*|distance|skid\w*|mov(?:e|ing) (?:it|them|everything|logs|the logs)?)\b[a-z ,:]{0,26}$",
+        r"\b(?:haul\w*|carry\w*|drag\w*|distance|skid\w*|mov(?:es?|ing)|get(?:ting)? (?:it|them|everything|logs|the logs))\b[a-z ,:]{0,26}$|\b(?:haul\w*|carry\w*|drag\w*|skid\w*|mov\w+)\b[^.]{0,50} over (?:about )?$",
         head,
     )
     return (
         quantity(letter, "site.haul_distance", one, "a way to carry")
         if near or _FAR.match(tail) or re.match(r"[ -]*(?:haul|carry|drag)", tail)
         else None
-    )
-
-
-_NONE_BEHIND = re.compile(
-    rf"\b(?:nothing|no weight|no weights|no ballast|no counter ?weight|no implement|not a thing|zero (?:weight|ballast)|nuthin|none|no ballast or anything|don't (?:have|run|use|carry) (?:any(?:thing| weight| ballast)?|ballast|weight)|empty)(?: (?:hang(?:ing|s)|mounted|hung|attached|at all|or anything|of any kind|there|else|whatsoever|is))* (?:(?:on|off|from|in|to|hung on|hooked to) (?:the |my )?)?(?:{HITCH}|on the 3 ?pt|for ballast|on (?:the )?(?:arms|lower arms)|as ballast)"
-    rf"|\b(?:{HITCH})(?: hitch)?(?: is|'s| has| sits| with|:)* (?:empty|bare|nothing|nothing on it|naked|no weight|unused|none)\b|\bno (?:rear )?(?:ballast|counter ?weight)(?! box)(?! in (?:the )?(?:tires|tyres))\b|\bnever (?:run|had|needed|used|put) (?:any )?(?:weight|ballast|counterweight)\b(?! in)|\bno rear weight\b|\bballast ?[:=] ?none\b|\bno weight (?:back there|back|in the back)\b|\bdon't (?:have|run|use) (?:any )?(?:rear )?(?:ballast|counter ?weight)\b"
-)
-
-
-def behind(letter: Letter) -> Iterator[Found | None]:
-    """What hangs on the hitch, and how heavy it is; a nothing said of it is a fact too."""
-    for match in _NONE_BEHIND.finditer(letter.low):
-        if letter.own(match.start()):
-            yield letter.fact("behind.kind", "none", match.start(), match.end(), "words for nothing behind")
-            return
-    hung = [one for one in topics(letter) if one.group == "behind" and _hangs(letter, one)]
-    if not hung:
-        return
-    first = hung[0]
-    yield letter.fact("behind.kind", first.name, first.start, first.end, "an implement on the hitch")
-    same = [one for one in hung if one.name == first.name] + [
-        one for one in topics(letter) if one.name == first.name and one.start > first.end
-    ]
-    for one in letter.amounts:
-        if one.dimension == "mass" and letter.own(one.start) and any(_weight_of(letter, one, each) for each in same):
-            yield quantity(letter, "behind.mass", one, "a weight beside the implement behind")
-            return
-
-
-_WITHIN = 62
-
-
-def _hangs(letter: Letter, one: Topic) -> bool:
-    at = one.start
-    if (
-        not letter.own(at)
-        or letter.denied(at, 30)
-        or re.match(
-            r"[ ]*(?:is )?(?:coming|later|someday|next year|from you|price|cost)\b", letter.low[one.end : one.end + 16]
-        )
-    ):
-        return False
-    start, end = letter.sentence(at)
-    near = letter.low[max(start, at - _WITHIN) : min(end, one.end + _WITHIN)]
-    if re.search(
-        r"\b(?:sell|sold|for sale|want|need|looking for|quote|price on|how much|shed|barn|borrow|rent|used to|in the corner|should i|weight kit)\b",
-        letter.low[max(start, at - 26) : min(end, one.end + 26)],
-    ):
-        return False
-    if one.name in ("ballast_box", "drum"):
-        return (
-            re.search(
-                r"\b(?:have|has|got|with|use|run|is|my|a|on|made|carry|carries|keep|and|:|=|w/)\W*(?:[\w'\".,#-]+ ){0,6}$",
-                letter.low[max(start, at - 44) : at],
-            )
-            is not None
-            or re.search(HITCH, near) is not None
-        )
-    return re.search(HITCH, near) is not None
-
-
-def _weight_of(letter: Letter, one: Amount, thing: Topic) -> bool:
-    start, end = letter.sentence(thing.start)
-    if not (start <= one.start < end):
-        between = letter.low[thing.end : one.start] if one.start > thing.end else ""
-        return (
-            0 < len(between) < 40
-            and re.search(r"\b(?:it|it's|that|weighs?|about)\b", between) is not None
-            and between.count("\n") + between.count(".") <= 1
-        )
-    if one.end <= thing.start:
-        return (
-            re.fullmatch(
-                r"(?:[ ,-]+(?!(?:and|with|plus|on|lift)\b)[a-z0-9'\"-]+\.?){0,5}[ ,-]*",
-                letter.low[one.end : thing.start],
-            )
-            is not None
-        )
-    between = letter.low[thing.end : one.start]
-    return (
-        len(between) < 60
-        and re.search(
-            r"\b(?:tractor|loader|lifts?|log|logs|bale|bales|grapple|bucket|tires|rated|rock|rocks|pallets?)\b", between
-        )
-        is None
     )
 
 

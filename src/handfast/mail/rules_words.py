@@ -31,35 +31,35 @@ _PINS = (
     r"|\bpinned[- ]on\b|\bpinned bucket\b|\bpin[- ]?on\b(?! height)|\bpins? on (?:type|style|bucket)|\bdirect pin\b|\b(?:bucket|it|attachments?|loader) (?:is|are|just )?(?:pinned|pins) (?:on|direct\w*|straight|right)?\b(?! height)"
     r"|\b(?:four|4|two|2) (?:big |steel |cross |long )?pins (?:hold\w*|i|you|to|that|and|knock|drive|have|come|with|each|through|on the bucket)\b|\b(?:held|hangs|goes|mounts?|hung|fastened|attached|bolted) (?:on |up )?(?:by|with|on) (?:just )?(?:(?:four|4|two|2|plain|straight|solid|the|hitch) )?(?:steel |big )?pins\b"
     r"|\b(?:knock|drive|pound|beat|hammer|tap|bang|punch|pull|driving|knocking|pounding|pulling)(?:s|ed)? (?:out )?(?:the |those |all )?(?:four |4 |two |2 |bucket )?pins\b|\bwith a hammer\b|\bhammer (?:and (?:a )?(?:punch|drift)|out)\b|\b(?:just|only|still|plain|regular|old style|straight|solid) pins\b|\bpins only\b|\bbucket pins? (?:on|off)\b|\bpin (?:style|type|mount|hookup|connection)\b"
-    r"|\bquick[- ]?attach ?[:=-] ?(?:none|pins|pinned)\b|\bno quick[- ]?(?:attach|hitch|coupler|connect)\b"
+    r"|\bquick[- ]?attach ?[:=-] ?(?:none|pins|pinned)\b|(?<=[,;?.] )(?:just |plain |only |straight |regular )?pins(?=[.;\n]|, |$)(?! and)|\bgoes on with (?:the |those )?(?:\w+ )?(?:\w+ )?pins\b|\bno quick[- ]?(?:attach|hitch|coupler|connect)\b"
 )
-_LEVERS = rf"\b{_SSQA}|\bquick[- ]?attach,? (?:like|same as|such as|the (?:kind|type|sort))[^.,;]{{0,24}}skid[- ]?(?:steers?|loaders?)|\b(?:same|kind|type|sort|plate|one|thing|setup)[^.,;]{{0,24}} skid[- ]?(?:steers?|loaders?) (?:have|has|use|uses|take|takes|run)\b|\blevers (?:on|at) the (?:plate|quick ?attach)(?:, two of them)?|\b(?:plate|quick[- ]?attach) with (?:the |a pair of )?(?:two |to |2 |twin )?levers\b|\b(?:two|2|twin|both|a pair of|couple of) (?:little |locking |quick |latch |hand )?(?:levers|handles)\b(?! (?:for|on the (?:dash|right)|by the seat|at the seat|near|beside))|\b(?:flip|throw|flipping|throwing|pull) (?:the |those |up )?(?:two |2 )?(?:levers|handles)\b"
+_LEVERS = rf"\b{_SSQA}|\bquick[- ]?attach,? (?:like|same as|such as|the (?:kind|type|sort))[^.,;]{{0,24}}skid[- ]?(?:steers?|loaders?)|\b(?:same|kind|type|sort|plate|one|thing|setup)[^.,;]{{0,24}} skid[- ]?(?:steers?|loaders?) (?:have|has|use|uses|take|takes|run)\b|\blevers (?:on|at) the (?:plate|quick ?attach)(?:, two of them)?|\b(?:plate|quick[- ]?attach) with (?:the |a pair of )?(?:two |to |2 |twin )?levers\b|\b(?:two|2|twin|both|a pair of|couple of) (?:little |locking |quick |latch |hand )?(?:levers|handles)\b(?! (?:for|and two|on the (?:dash|right)|by the seat|at the seat|near|beside))|\b(?:standard|regular|normal|usual|full[- ]size) skid[- ]?(?:steer|loader) (?:kind|one|thing|sort|hook ?up|hitch)\b|\b(?:flip|throw|flipping|throwing|pull) (?:the |those |up )?(?:two |2 )?(?:levers|handles)\b"
 QUICK: tuple[Say, ...] = (
     Say("machine.quick_attach", "pinned", _PINS, "words for a bucket that is pinned on"),
     Say(
         "machine.quick_attach",
         "universal_plate_narrow",
-        rf"\b{_SKIP_NARROW} (?:{_SSQA}|(?:universal )?plate)|\b(?:{_SSQA}) ?,? ?(?:but )?(?:the |in )?\(?{_SKIP_NARROW}(?: one| size| version)?|\bnarrow (?:two[- ]lever )?(?:plate|quick[- ]?attach)|\b(?:mini|narrow)[- ]skid|\b(?:plate|quick[- ]?attach|latch|coupler)[^.;,]{{0,34}}\b(?:narrower|narrow (?:one|kind|version|style)|half[- ]size)\b(?: than (?:the|a) [a-z ]{{0,30}}skid[- ]?steer(?: one)?)?",
+        rf"\b{_SKIP_NARROW} (?:{_SSQA}|(?:universal )?plate)|\b(?:{_SSQA}) ?,? ?(?:but )?(?:the |in )?\(?{_SKIP_NARROW}(?: one| size| version)?|\bnarrow (?:two[- ]lever )?(?:plate|quick[- ]?attach)|\bplate (?:is )?(?:the )?narrow\b|\b(?:mini|narrow)[- ]skid|\b(?:plate|quick[- ]?attach|latch|coupler)[^.;,]{{0,34}}\b(?:narrower|narrow (?:one|kind|version|style)|half[- ]size)\b(?: than (?:the|a) [a-z ]{{0,30}}skid[- ]?steer(?: one)?)?",
         "words for the narrow plate",
     ),
     Say("machine.quick_attach", "universal_plate", _LEVERS, "words for the plate with two levers"),
     Say(
         "machine.quick_attach",
         "hook_and_pin",
-        r"\bhooks? (?:at|on|over|up|above|and) ?(?:the )?(?:top|above|a?nd|pins?|upper)?[ ,]*(?:and |with |then )?(?:two |2 |a |the )?(?:pins?)(?: (?:at |on |through |below|underneath|in )?(?:the )?(?:bottom|below|lower)?)?\b|\bhook[- ]and[- ]pin\b|\bhook (?:style|type) (?:quick[- ]?attach|coupler|carrier|hitch)|\bhooks (?:over|onto|on) (?:a|the) (?:bar|top bar|top pin|tube|cross ?bar)|\beuro (?:hitch|hooks|style|carrier|quick[- ]?attach)",
+        r"\bhooks? (?:at|on|over|up|above|and) ?(?:the )?(?:top|above|a?nd|pins?|upper)?[ ,]*(?:and |with |then )?(?:two |2 |a |the )?(?:pins?)(?: (?:at |on |through |below|underneath|in )?(?:the )?(?:bottom|below|lower)?)?\b|\bhook[- ]and[- ]pin\b|\bhook (?:style|type) (?:quick[- ]?attach|coupler|carrier|hitch)|\bhooks (?:over|onto|on) (?:a|the) (?:bar|top bar|top pin|tube|cross ?bar)|\beuro[- ]?(?:hitch|hooks?|style|carrier|attach\w*|frame|mount|type|bracket|quick[- ]?attach)",
         "words for hooks above and pins below",
     ),
 )
 _FILLS = (
     ("calcium_chloride", r"calcium(?: chlorid\w*)?|cacl2?|calcium chl\w+|chloride"),
-    ("beet_juice", r"beet[- ]?(?:juice|based)?(?: (?:liquid|stuff|juice))?|sugar beet(?: juice)?"),
+    ("beet_juice", r"beet[- ]?(?:juice|based|root)?(?: (?:liquid|stuff|juice))?|sugar beet(?: juice)?"),
     ("washer_fluid", r"(?:windshield|windscreen|winter)?[- ]?wash(?:er)?[- ]?(?:fluid|solvent|wash)|washer|methanol"),
     ("antifreeze", r"anti[- ]?freeze|glycol|rv antifreeze"),
     ("water", r"(?:plain |just |straight )?water(?! (?:tank|trough|line|and wash))"),
 )
 _TYRES = r"(?:rear |back |r\d |rears? |all four |ag |turf |industrial )*(?:tires?|tyres?|tiers|rears|wheels|reifen)"
 _FILLED = r"(?:loaded|filled|fluid[- ]?filled|liquid[- ]?filled|weighted|ballasted|foam[- ]?filled|full)"
-_FULL = rf"(?:{_TYRES} (?:are |is |have been |were |come |came |got |both |aren't |arent |are not |not |never |isn't )?(?:all )?{_FILLED}(?! (?:flat|bald))|{_FILLED} {_TYRES}|(?:fluid|liquid|ballast|calcium|beet juice|washer fluid|water|juice) in (?:the |both |my )?{_TYRES}|{_TYRES} (?:have|has|got|with|w/) (?:fluid|liquid|calcium|beet|washer|water|antifreeze|windshield)\w*|{_TYRES}\W{{1,3}}(?:{_FILLED}|calcium|beet juice|washer fluid))"
+_FULL = rf"(?:{_TYRES} (?:are |is |have been |were |come |came |got |both |aren't |arent |are not |not |never |isn't )?(?:all )?{_FILLED}(?! (?:flat|bald))|{_FILLED} {_TYRES}|(?:fluid|liquid|ballast|calcium|beet juice|washer fluid|water|juice) in (?:the |both |my )?{_TYRES}|{_TYRES} (?:(?:have|has|got|with|w/) )?(?:fluid|liquid|calcium|beet|washer|water|antifreeze|windshield)\w*|{_TYRES}\W{{1,3}}(?:{_FILLED}|calcium|beet juice|washer fluid))"
 TYRES: tuple[Say, ...] = (
     Say("machine.tyre_fill", "filled", rf"\b{_FULL}\b", "words for liquid in the tyres", "none"),
     Say(
@@ -156,26 +156,26 @@ WORDS: tuple[Say, ...] = (
     Say(
         "wishes.own_work",
         True,
-        r"\b(?:i|we|i'll|i'd|we'll|i'm going to|husband|can|to|and)(?: can| will| would| could|'ll|'d)? (?:do|doing|does|handle|rather do) (?:all )?(?:my|our|the|his) own (?:work|wrenching|install\w*|mechanic\w*|repairs?|plumbing|hydraulics|maintenance|fitting)|\b(?:install|fit|mount|plumb|bolt|put) (?:it|everything|the kit|that|them|this)(?: on| up| in)? (?:myself|ourselves|on my own)|\bi(?:'ll| will| can|'d| would)? (?:do|install|handle|fit|wrench)(?: \w+){0,4} (?:myself|on my own)\b|\bi(?:'m| am) (?:pretty |fairly |quite )?handy\b|\bi wrench\b|\bdo(?:ing)? (?:my|our) own wrenching\b|\b(?:own|self) install\b|\bi do (?:all )?my own\b|\binstall(?:ing)? (?:it )?my ?self\b|\bcan turn (?:a )?wrench\w*\b",
+        r"\b(?:i|we|i'll|i'd|we'll|i'm going to|husband|can|to|and)(?: can| will| would| could|'ll|'d)? (?:do|doing|does|handle|rather do) (?:all )?(?:my|our|the|his) own (?:work|wrenching|install\w*|mechanic\w*|repairs?|plumbing|hydraulics|maintenance|fitting)|\b(?:install|fit|mount|plumb|bolt|put) (?:it|everything|the kit|that|them|this)(?: on| up| in)? (?:myself|ourselves|on my own)|\bi(?:'ll| will| can|'d| would)? (?:do|install|handle|fit|wrench)(?: \w+){0,4} (?:myself|on my own)\b|\bi(?:'m| am) (?:pretty |fairly |quite )?handy\b|\bi wrench\b|\bdo(?:ing)? (?:my|our) own wrenching\b|\b(?:own|self) install\b|\bi do (?:all )?my own\b|\binstall(?:ing)? (?:it )?my ?self\b|\bcan turn (?:a )?wrench\w*\b|\b(?:fit|install|mount|plumb|bolt|put)(?: \w+){0,2} (?:on |in |up )?myself\b|\bi(?:'ll|'d| will| can| would)(?: be)? (?:do(?:ing)?|handl(?:e|ing)) (?:all )?the (?:plumbing|install\w*|fitting|wrenching|hydraulics|hoses|work)\b",
         "words for fitting it oneself",
         False,
     ),
     Say(
         "wishes.own_work",
         False,
-        r"\b(?:want|need|like|prefer|have|rather have|rather) (?:to have )?(?:you|you guys|your shop|you folks|y'all|it|everything|the shop|somebody|someone|your guys)(?: to| guys)? (?:do (?:the|all the) (?:install\w*|work|fitting|plumbing)|install(?:ed)?|fit(?:ted)? (?:it|everything)|put it on|mount(?:ed)?)\b|\b(?:you|your shop|you guys|you folks) (?:would |will |'ll |can |to )?(?:do|handle) (?:all )?the (?:install\w*|fitting|work|plumbing)\b|\b(?:don't|do not|can't|cannot|won't|wouldn't|not (?:going|able|about) to) (?:want to )?(?:wrench|do (?:the|any) (?:install\w*|wrenching|plumbing)|turn wrenches|install (?:it )?(?:my ?self|on my own))|\bnot (?:handy|a mechanic|mechanical)\b|\bi(?:'m| am) no mechanic\b",
+        r"\b(?:i'd|i would|want|wants|need|like|prefer|have|rather have|rather) (?:to have |for )?(?:you|you guys|your shop|you folks|y'all|it|everything|the shop|somebody|someone|your guys)(?: to| guys)? (?:do (?:the|all the) (?:install\w*|work|fitting|plumbing)|install(?:ed)?|fit(?:ted)? (?:it|everything)|put (?:it|everything|the kit|that|them|the whole thing) (?:on|in|together)|mount(?:ed)?|plumb(?:ed)?)\b|\b(?:you|your shop|you guys|you folks) (?:would |will |'ll |can |to )?(?:do|handle) (?:all )?the (?:install\w*|fitting|work|plumbing)\b|\b(?:don't|do not|can't|cannot|won't|wouldn't|not (?:going|able|about) to) (?:want to )?(?:wrench|do (?:the|any) (?:install\w*|wrenching|plumbing)|turn wrenches|install (?:it )?(?:my ?self|on my own))|\bnot (?:handy|a mechanic|mechanical)\b|\bi(?:'m| am) no mechanic\b",
         "words for work left to the shop",
     ),
     Say(
         "caller.unloading",
         "forks",
-        r"\bunload(?:s|ed|ing)? (?:it |them |that )?(?:with|by|using) (?:(?:my|the|a|our|his|some) )?(?:own )?(?:pallet )?(?:fork ?lift|forks|tractor forks|loader|tele ?handler|lift truck)|\b(?:have|got|has|is|with|there's) (?:a |an |my |access to a |our )?(?:own )?(?:fork ?lift|fork lift|tele ?handler)\b(?: (?:here|on site|at|to unload|for unloading))?|\b(?:forks|pallet forks|fork ?lift) (?:to|for|can|will) (?:unload|get it off|take it off|offload|pull it off)\w*|\bunloading\W{1,3}(?:forks|fork ?lift)",
+        r"\bunload(?:s|ed|ing)? (?:it |them |that )?(?:with|by|using) (?:(?:my|the|a|our|his|some) )?(?:own )?(?:pallet )?(?:fork ?lift|forks|tractor forks|loader|tele ?handler|lift truck)|\b(?:have|got|has|is|with|there's|we've|i've|own|use) (?:a |an |my |access to a |our )?(?:own )?(?:fork ?lift|fork lift|tele ?handler)\b(?: (?:here|on site|at|to unload|for unloading))?|\b(?:forks|pallet forks|fork ?lift) (?:to|for|can|will) (?:unload|get it off|take it off|offload|pull it off)\w*|\bunloading\W{1,3}(?:forks|fork ?lift)|\bfork ?lift (?:here|on site|at my place|at the (?:shop|farm|yard|barn|place))",
         "words for unloading with forks",
     ),
     Say(
         "caller.unloading",
         "lift_gate",
-        r"\b(?:need|needs|want|require|with|w/|have|send|use|requires|must have) (?:a |an |the )?(?:truck with (?:a )?)?(?:lift|tail)[- ]?gate(?: (?:truck|delivery|service))?\b|\blift ?-?gate (?:needed|required|please|delivery|service|truck)\b|\b(?:nothing|no way|no means|no equipment|no forklift) (?:here )?to unload\b|\bunloading\W{1,3}lift ?-?gate",
+        r"\b(?:need|needs|want|require|with|w/|have|send|use|requires|must have) (?:a |an |the )?(?:truck with (?:a )?)?(?:lift|tail)[- ]?gate(?: (?:truck|delivery|service))?\b|\blift ?-?gate (?:needed|required|please|delivery|service|truck)\b|\b(?:nothing|no way|no means|no equipment|no forklift) (?:here )?to unload\b(?! (?:except|but|other))|\bunloading\W{1,3}lift ?-?gate",
         "words for a lift gate",
     ),
     Say(
@@ -187,7 +187,7 @@ WORDS: tuple[Say, ...] = (
     Say(
         "caller.unloading",
         "by_hand",
-        r"\bunload(?:ed|ing)? (?:it |them )?by hand\b|\bby hand (?:off|from) the truck\b|\bunloading\W{1,3}by hand",
+        r"\bunload(?:ed|ing)? (?:it |them )?(?:except )?by hand\b|\bby hand (?:off|from) the truck\b|\bunloading\W{1,3}by hand",
         "words for unloading by hand",
     ),
     Say(

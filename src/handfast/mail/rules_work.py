@@ -10,6 +10,7 @@ from handfast.mail.found import Found
 from handfast.mail.letter import Letter
 from handfast.mail.numerals import numerals
 from handfast.mail.quantities import quantity
+from handfast.mail.rules_counts import counted, volume
 from handfast.mail.species import trees
 from handfast.mail.topics import topics
 from handfast.mail.work_mentions import Mention, mentions
@@ -35,7 +36,7 @@ def work(letter: Letter) -> Iterator[Found | None]:
         yield (
             _sized(letter, named, kinds, one)
             or _weighed(letter, named, kinds, one)
-            or _counted(letter, named, kinds, one)
+            or counted(letter, named, kinds, one)
         )
 
 
@@ -81,16 +82,18 @@ def _together(letter: Letter, one: Mention, start: int, end: int) -> bool:
 
 
 _THICK = re.compile(
-    r"[ -]*(?:or so |each |or less |or better |and up |max |inside )?(?:thick|across|through|in diam\w*|diam\w*|dia\b|round(?! bale)|at (?:the )?(?:butt|base|big end|widest|small end)|on the butt|butt|in the butt|dbh|fat|around the)"
+    r"[ -]*(?:or so |each |or less |or better |and up |max |inside )?(?:thick|thk|across|through|in diam\w*|diam\w*|dia\b|round(?! bale)|at (?:the )?(?:butt|base|big end|fat end|large end|thick end|widest|small end|stump|bottom)|on the butt|butt|in the butt|dbh|fat|around the)"
 )
-_LONG = re.compile(r"[ -]*(?:or so |each |max )?(?:long\b|in length|lengths?\b|sticks?\b|pieces\b|sections\b)")
+_LONG = re.compile(
+    r"[ -]*(?:or so |each |max )?(?:long\b|in length|lengths?\b|sticks?\b|pieces\b|chunks\b|bolts\b|sections\b|when (?:i|we) (?:lift|load|pick|move|stack)\b)"
+)
 _WIDE = re.compile(r"[ -]*(?:or so )?(?:wide|in width)\b")
 _HIGH = re.compile(r"[ -]*(?:or so )?(?:high|tall|deep|in height)\b")
 _BEFORE_THICK = re.compile(
     r"\b(?:diameters?|dia\.?|thickness|butts?|thick)(?: (?:is|are|of|about|around|up to|at|from|runs?|runn?ing|say|maybe|averag\w+|max))*[ :=]*$"
 )
 _BEFORE_LONG = re.compile(
-    r"\b(?:lengths?(?: of)?|long|(?:cut|bucked|sawn|cut up|trimmed)(?: (?:to|at|into|in|down to))+)(?: (?:is|are|about|around|up to|at|from|say|maybe))*[ :=]*$"
+    r"\b(?:lengths?(?: of)?|long|(?:cut|bucked|sawn|cut up|trimmed|leave|left|leaving)(?: (?:it|em|'em|them|the logs))?(?: (?:to|at|into|in|down to|about))*)(?: (?:is|are|about|around|up to|at|from|say|maybe))*[ :=]*$"
 )
 _NOT_SIZE = re.compile(
     r"\b(?:gate|gateway|door|opening|wheelbase|trailer|truck|bed|high(?:er)? than|bucket is|grapple is|my bucket|slope|lift (?:it|them)? ?(?:to|up)|up to a height|snow|fence|barn|pond|lane|away|from the|tires?|deck|shed|wall)\b"
@@ -99,7 +102,7 @@ _NOT_SIZE = re.compile(
 
 def _sized(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) -> Found | None:
     if one.dimension == "volume":
-        return _volume(letter, named, kinds, one)
+        return volume(letter, named, kinds, one)
     if one.dimension != "length" or one.unit in ("mi", "km", "yd"):
         return None
     near = _nearest(letter, named, one)
@@ -115,6 +118,11 @@ def _sized(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) 
 def _side(letter: Letter, one: Amount, kind: str, right_after: bool) -> str | None:
     """Which side of a piece a length is: by the word beside it, else as the trade says it."""
     head = letter.before(one.start, 40)
+    if re.match(
+        r"[ -]*(?:tree )?(?:lengths? )?when (?:i|we) (?:skid|drag|haul|pull|cut|fell|drop)",
+        letter.low[one.end : one.end + 40],
+    ):
+        return None
     for pattern, side in ((_THICK, "diameter"), (_LONG, "length"), (_WIDE, "width"), (_HIGH, "height")):
         if pattern.match(letter.low, one.end):
             return (
@@ -138,7 +146,16 @@ def _side(letter: Letter, one: Amount, kind: str, right_after: bool) -> str | No
             if one.unit in ("ft", "m") and one.low * (0.3048 if one.unit == "ft" else 1.0) >= 1.2
             else None
         )
-    if kind in ("stumps", "rock") and right_after:
+    if kind in ("stumps", "rock") and (
+        right_after
+        or (
+            small
+            and re.search(
+                r"\b(?:stumps?|rocks?|stones?|boulders?)(?:,| are| is| up to| about|,? mostly| from| run| running| of)[ a-z]{0,14}$",
+                head,
+            )
+        )
+    ):
         return "diameter"
     if kind == "round_bales" and right_after and one.unit == "ft":
         return "diameter"
@@ -160,7 +177,9 @@ def _follows(letter: Letter, one: Amount) -> bool:
 def _nearest(letter: Letter, named: list[Mention], one: Amount) -> tuple[str, bool] | None:
     """The kind of work that an amount is about, and whether its word stands right after it."""
     start, end = letter.sentence(one.start)
-    if _NOT_SIZE.search(letter.low[max(start, one.start - 36) : one.start]) or _NOT_SIZE.match(
+    if one.dimension == "mass":
+        pass
+    elif _NOT_SIZE.search(letter.low[max(start, one.start - 36) : one.start]) or _NOT_SIZE.match(
         letter.low[one.end : min(max(end, one.end), one.end + 30)].lstrip(" -")
     ):
         return None
@@ -272,29 +291,22 @@ def _told(letter: Letter, place: str, entry: str, start: int, end: int, why: str
     return quantity(letter, place, made, why)
 
 
-def _volume(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) -> Found | None:
-    kind = "logs" if one.unit == "cord" else "loose"
-    if one.unit == "gal" or kind not in kinds or re.match(r"[ ]*(?:a|per|each|bucket)\b", letter.after(one.end, 8)):
-        return None
-    near = [each for each in named if each.kind == kind and abs(each.start - one.end) < 60]
-    return (
-        quantity(letter, f"work[{kinds.index(kind)}].volume", one, "a volume of what is to be moved") if near else None
-    )
-
-
 def _weighed(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) -> Found | None:
     if one.dimension != "mass" or (
         re.search(r"\b(?:lifts?|rated|capacity|picks?)\b[a-z ]{0,16}$", letter.before(one.start, 30))
+        and not any(each.end <= one.start and one.start - each.end < 4 for each in named)
         and not re.match(r"[ ]*[a-z]* ?(?:round|bale|log|rock|stone|pallet|boulder)", letter.after(one.end, 20))
     ):
         return None
-    near = _nearest(letter, named, one)
-    if near is None:
+    near = _nearest(letter, named, one) or _heaviest(letter, named, one)
+    if near is None or re.search(
+        r"\b\d+ (?:bags|sacks|bricks|blocks|boxes|gallons)\b[^.]{0,12}$", letter.before(one.start, 30)
+    ):
         return None
     kind, right_after = near
     between = letter.low[max((each.end for each in named if each.end <= one.start), default=0) : one.start]
     weigh = re.search(
-        r"\b(?:weigh\w*|wieghs?|about|at|around|up to|are|is|go(?:es|ing)?|run(?:s|ning)?|heavy|of|roughly|maybe|to|say|close to)\b|^[ ,:(~-]*$",
+        r"\b(?:weigh\w*|wieghs?|about|at|around|up to|are|is|go(?:es|ing)?|run(?:s|ning)?|heavy|of|roughly|maybe|to|say|close to)\b|^[ ,:(~-]*$|,[ ]*$|\(~?$",
         between,
     )
     if kind == "root_raking" or (
@@ -314,34 +326,12 @@ def _weighed(letter: Letter, named: list[Mention], kinds: list[str], one: Amount
     return quantity(letter, f"work[{kinds.index(kind)}].mass", one, "a weight beside the word for the work")
 
 
-_EACH_TIME = re.compile(
-    r"[a-z ]{0,14}\b(?:a day|per day|a week|per week|at a time|per load|per trip|an hour|a year|per year|each year|every (?:day|year|week)|a month|high|wide|deep|per acre)\b"
-)
-
-
-def _counted(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) -> Found | None:
-    if one.dimension != "count" or one.low != int(one.low) or one.low < 2:
-        return None
-    near = [each for each in named if one.end <= each.start <= one.end + 44]
-    last = [each for each in named if each.end <= one.start and one.start - each.end < 70]
-    if last and re.match(r" of (?:them|em|'em|those|these)\b", letter.low[one.end : one.end + 10]):
-        return quantity(letter, f"work[{kinds.index(last[-1].kind)}].count", one, "a number of pieces")
-    if not near or _EACH_TIME.match(letter.low, near[0].end):
-        return None
-    between = letter.low[one.end : near[0].start]
-    inner = [each for each in letter.amounts if one.end <= each.start < near[0].start]
-    for each in reversed(inner):
-        if each.dimension == "count":
-            return None
-        between = between[: each.start - one.end] + between[each.end - one.end :]
-    if not re.fullmatch(
-        r"(?:[ -]+(?!(?:of|x|by|to|or|and|on|in|with|has|have|for|i|is|at|hp|acres?|move|moving|lift|pick|year|times?|percent|tires?|pins?|remotes?|levers?|string|point|wheel|functions?)\b)[a-z'-]+){0,4}[ -]*",
-        between,
-    ):
-        return None
-    if re.search(
-        r"(?:[a-z]x|[x/.#$-]|\b(?:model|no\.?|number|hwy|route|by|the) ?)$",
-        letter.low[max(0, one.start - 7) : one.start],
-    ):
-        return None
-    return quantity(letter, f"work[{kinds.index(near[0].kind)}].count", one, "a number of pieces")
+def _heaviest(letter: Letter, named: list[Mention], one: Amount) -> tuple[str, bool] | None:
+    """ "Heaviest one was 1,900 lb", a little behind the word for the work."""
+    start = letter.sentence(one.start)[0]
+    before = [each for each in named if each.end <= one.start and one.start - each.end < 160]
+    said = re.match(
+        r"\s*(?:the )?(?:heaviest|biggest|largest|worst|big ones?|average|typical)(?: one| of them)?\b[a-z ,']{0,24}\b(?:is|was|are|weigh\w*|went|go(?:es)?|run|scaled|about|maybe|around)(?: (?:about|maybe|around))* ?$",
+        letter.low[start : one.start],
+    )
+    return (before[-1].kind, True) if before and said else None

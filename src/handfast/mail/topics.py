@@ -11,7 +11,7 @@ from handfast.mail.letter import Letter
 BEHIND: tuple[tuple[str, str], ...] = (
     (
         "ballast_box",
-        r"(?:ballast|ballest|balast|weight|counterweight|3[ -]?pt\.? (?:ballast|weight)|counter weight|concrete) ?-?(?:box(?:es)?|block|barrel box)|ballast(?! in)|counterweight",
+        r"(?:ballast|ballest|balast|weight|counterweight|3[ -]?pt\.? (?:ballast|weight)|counter weight|concrete|cement) ?-?(?:box(?:es)?|blocks?|barrel box)|ballast(?! in)|counterweight",
     ),
     (
         "drum",
@@ -30,10 +30,14 @@ BEHIND: tuple[tuple[str, str], ...] = (
     ("plough", r"(?:bottom )?plou?gh|plow|subsoiler"),
     ("splitter", r"(?:log|wood)?[- ]?splitter"),
     ("winch", r"(?:logging |skidding |forestry |3[ -]?pt\.? )?winch|skidder winch"),
-    ("carry_all", r"carry[- ]?all"),
+    ("carry_all", r"carry[- ]?alls?"),
     ("roller", r"(?:lawn |land |cultipacker )?roller|cultipacker"),
     ("snow_blower", r"snow[- ]?(?:blower|thrower)"),
     ("suitcase_weights", r"suit ?case weights?|suitcases?(?= weights?)"),
+    (
+        "other",
+        r"(?:back|rear|grader|scrape|scraper) blade|post[- ]?hole (?:digger|auger)|disc harrow|disk harrow|disk|spreader|seeder|bale (?:spike|spear) on the (?:back|rear|3)",
+    ),
 )
 WORK: tuple[tuple[str, str], ...] = (
     (
@@ -48,7 +52,7 @@ WORK: tuple[tuple[str, str], ...] = (
         "root_raking",
         r"(?:rak(?:e|ing)|comb(?:ing)?|pull(?:ing)?|dig(?:ging)?|rip(?:ping)?)(?: (?:up|out))?(?: (?:the|some|old|out|buried|all))* roots|root[- ]raking|(?:raking|combing)(?: (?:up|out|the|some|for))* (?:roots|ground|soil|dirt)",
     ),
-    ("stumps", r"stumps?"),
+    ("stumps", r"(?<!at the )(?<!on the )(?<!the )stumps?(?! end)|(?<!at )(?<!on )the stumps"),
     (
         "logs",
         r"logs|saw ?-?logs?|firewood(?: (?:logs|lengths|poles))?|log lengths?|tree ?-?lengths?|(?:tree )?trunks?|tree stems|timber|lumber logs|poles",
@@ -63,7 +67,10 @@ WORK: tuple[tuple[str, str], ...] = (
         "loose",
         r"mulch|gravel|topsoil|top soil|dirt|manure|compost|sand|wood ?-?chips|silage|loam|crushed stone|bark mulch|fill dirt",
     ),
-    ("bundle", r"bundles?(?: of (?:\w+ )?(?:posts|poles|slabs|lumber|rails|logs|slabwood|t-posts|fence posts))"),
+    (
+        "bundle",
+        r"bundles?(?: of (?:about |around |roughly |maybe )?(?:\d+ )?(?:\w+ )?(?:posts|poles|slabs|lumber|rails|logs|slabwood|t-posts|fence posts))|(?:lumber|post|posts|slab|slabwood|rail|pole|board) bundles?|bundles? of (?:about |around |roughly |maybe )?(?:\d+|twenty|fifty|thirty|forty|ten|a dozen)|(?:posts|slabs|rails|lumber|poles)[a-z ,]{0,14}(?:in |as )?bundles|bundled (?:posts|slabs|lumber|rails|poles)|lifts? of lumber",
+    ),
 )
 OTHER: tuple[tuple[str, str], ...] = (
     (

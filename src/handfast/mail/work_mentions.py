@@ -35,6 +35,13 @@ def mentions(letter: Letter) -> list[Mention]:
     ]
     found += _single_logs(letter)
     found += _timber(letter, found)
+    if any(one.kind == "bundle" for one in found):
+        found += [
+            Mention(match.start(), match.end(), "bundle")
+            for match in re.finditer(r"\b(?:posts|rails|slabs)\b(?! (?:are|is) \d+ (?:feet|ft) apart)", letter.low)
+            if letter.own_wish(match.start())
+            and not any(one.start < match.end() and match.start() < one.end for one in found)
+        ]
     return sorted(found, key=lambda one: one.start)
 
 
@@ -69,7 +76,11 @@ def _is_work(letter: Letter, one: Topic) -> bool:
 
 def _amount_near(letter: Letter, one: Topic) -> bool:
     return any(
-        one.start - 30 <= each.end <= one.start and each.dimension in ("mass", "length", "volume")
+        (
+            one.start - 30 <= each.end <= one.start
+            or (one.end <= each.start <= one.end + 56 and each.start < letter.sentence(one.start)[1])
+        )
+        and each.dimension in ("mass", "length", "volume")
         for each in letter.amounts
     )
 

@@ -1,0 +1,126 @@
+"""Who writes and from where, by a letter's opening words, by its last words, and by what stands beside the name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from handfast.mail.found import Found
+from handfast.mail.letter import Letter
+from handfast.mail.rules_signed import NOT_NAMES
+
+_CAP = r"[A-Z][a-z’']{1,15}(?:-[A-Z][a-z’']{1,15})?"
+_FULL = rf"{_CAP}(?: (?:[A-Z]\.|{_CAP})){{0,2}}"
+_GREETS = r"(?:(?:[Hh]ey|[Hh]i|HI|[Hh]ello|HELLO|[Hh]owdy|[Gg]ood (?:morning|afternoon|evening|day)|[Gg]reetings|[Yy]o)(?: (?:there|all|folks|guys|again|ya'?ll))?[,.!:]* *)"
+_OPENS = re.compile(
+    rf"(?:^|\n) *{_GREETS}?(?:[Ii]t[’']?s(?: me)?,?|[Tt]his is|[Ii][’']?m|[Ii] am|[Mm]y name is|[Nn]ame[’']?s|[Nn]ame is) (?P<name>{_FULL})(?= (?:from|out|over|up|down|here|in|at|with|again|and|calling|writing)\b|[,.!;\n])"
+    rf"|(?:^|\n|[.!?] +){_GREETS}?(?P<here>{_FULL})(?: again)? here\b"
+    rf"|(?:^|\n) *{_GREETS}(?P<plain>{_CAP} {_CAP}), (?={_CAP}(?: {_CAP}){{0,2}}\.)"
+    rf"|\b[Cc]ontact(?: person| name)?(?: is|:) (?P<contact>{_FULL})(?=[,.\n(]| at\b|$)"
+)
+_LOW = re.compile(
+    r"(?:^|\n) *(?:(?:hey|hi|hello|howdy)(?: there| guys| folks)?[,.!]* *)?(?:it'?s|this is|my name is|name'?s|name is|im|i'm) (?P<name>[a-z]{3,12}(?: [a-z]{3,14})?) (?:from|out (?:by|at|in|near|past)|over (?:by|at|in)|up (?:by|at|in)|down (?:by|at|in)|here)\b"
+)
+_ENDS = re.compile(
+    r"(?:thanks|thx|ty|cheers|regards|ta|tks|thank you|thank u|bless you|god bless)[,.!]* +(?P<low>[A-Za-z][a-z]{2,12}(?: [A-Za-z][a-z]{1,14})?)[ .]*$"
+)
+_AFTER_PHONE = re.compile(
+    rf"\d{{3}}[-. ]\d{{4}}(?: (?:after|before|any|evenings?|mornings?|nights?|days?|anytime|cell|home|most|weekends?|six|five|seven|dark|supper|work|time|\d)\b)*[ ,.—–-]*(?:ask for )?(?P<name>{_CAP}(?: {_CAP}){{0,2}})[ .]*$"
+)
+_CAPS_END = re.compile(r"[.!?] +(?P<name>[A-Z]{3,12} [A-Z]{3,14})[ ,]*(?:\(?\d{3}\)?[-. ])?(?:\d{3}[-. ]\d{4})?[ .]*$")
+_ROWED = re.compile(rf"[.!?] +(?P<name>{_CAP}(?: {_CAP}){{0,2}}) ?(?:/|·|\||—|–) ?[A-Z][^.?!\n]{{2,70}}$")
+_NOT_WHO = frozenset(
+    "much again bunch advance lots ton tons kindly sir buddy friend man dude bud to for all very looking hoping interested trying thinking wondering calling writing getting running just not still also afraid sure glad sorry based located new back retired ready happy after about in at the a my for to on from going done tired working clearing selling buying again pictured attached time been been nice great".split()
+)
+
+
+def opened(letter: Letter, taken: frozenset[str]) -> tuple[int, str] | None:
+    """The name that a letter opens with, or that somebody is asked for by; None where there is none.
+
+    >>> opened(Letter("Hey its Dwayne Pruitt out by the creek."), frozenset())
+    (8, 'Dwayne Pruitt')
+    """
+    body = letter.shown
+    for match in _OPENS.finditer(body):
+        group = next(key for key, value in match.groupdict().items() if value)
+        if _who(match[group], taken) and not letter.foreign(match.start(group)):
+            return match.start(group), match[group]
+    low = _LOW.search(letter.low)
+    if low and _who(low["name"], taken):
+        return low.start("name"), letter.raw[low.start("name") : low.end("name")]
+    return None
+
+
+def closed(letter: Letter, taken: frozenset[str]) -> tuple[int, str] | None:
+    """The name that the last words are, behind thanks or a number or in capitals."""
+    body = letter.shown.rstrip()
+    line = body.rfind("\n") + 1
+    last = body[line:]
+    for pattern, group in ((_AFTER_PHONE, "name"), (_CAPS_END, "name"), (_ROWED, "name")):
+        match = pattern.search(last)
+        if match and _who(match[group], taken):
+            return line + match.start(group), match[group]
+    thanked = _ENDS.search(last[-60:].lower())
+    if thanked and _who(thanked["low"], taken):
+        start = line + max(0, len(last) - 60) + thanked.start("low")
+        return start, body[start : start + len(thanked["low"])]
+    return None
+
+
+def _who(name: str, taken: frozenset[str]) -> bool:
+    parts = re.findall(r"[a-z’']+", name.lower())
+    return bool(parts) and not any(part in NOT_NAMES or part in taken or part in _NOT_WHO for part in parts)
+
+
+_STREET = r"(?:(?:\d{1,5} [A-Z][A-Za-z’' ]{2,24}|(?:RR|Route|Rt\.?|Hwy|County Road|CR|Box|P\.?O\.? Box) ?#? ?\d{1,5}|[A-Z][a-z’']+(?: [A-Z][a-z’']+)? (?:Road|Rd\.?|Lane|Ln\.?|Street|St\.?|Drive|Dr\.?|Avenue|Ave\.?|Hill Road|Pike|Way))[,;]? *\n? *)"
+_TOWN = rf"(?P<town>{_CAP}(?: {_CAP}){{0,2}})"
+_BESIDE = re.compile(rf" *(?:[,;·|/(—–]|-(?= )) *{_STREET}?{_TOWN}\)?(?= *(?:[,;·|/(—–\n]|\.? *$|\. *\n|\d|\+))")
+_BELOW = re.compile(
+    rf" *[,.]? *\n+ *{_STREET}?{_TOWN}(?:, [A-Z]{{2}})?[ .]*(?=\n|$|[,·|] *(?:\(?\d|[Tt]el|[Cc]ell|[Pp]h))"
+)
+_OUT_BY = re.compile(
+    rf"\b(?:[Oo]ut|[Oo]ver|[Uu]p|[Dd]own|back)(?: here)? (?:by|near|past|toward|towards|around|on) {_TOWN}(?! (?:Road|Rd|Lane|Street|Hwy|Highway|tractor|dealer))"
+)
+_NO_TOWN = frozenset(
+    """llc inc farm farms ranch estate estates landscaping logging services service company co masonry seeds hay nursery sawmill orchard orchards
+    tree trees excavating contracting owner manager operator procurement purchasing clerk foreman department village county city town state
+    vineyard vineyards dairy stables builders construction equipment supply sons brothers bros partners holdings acres church school club camp
+    sr jr iii esq retired mr mrs ms mom dad grandpa grandma sent get cell phone tel mobile email thanks regards cheers ps please call text
+    president director secretary treasurer chief supervisor superintendent captain pastor reverend firewood lumber timber milling mill garden
+    gardens homestead veteran christmas property properties management maintenance grounds parks park works public board trustee""".split()
+)
+
+
+def beside(letter: Letter, at: int, name: str, taken: frozenset[str]) -> tuple[int, str] | None:
+    """The place beside or below a name that stands near a letter's end."""
+    body = letter.shown
+    after = at + len(name)
+    if len(body[after:].strip()) > 160:
+        return None
+    for pattern in (_BESIDE, _BELOW):
+        match = pattern.match(body, after)
+        if match and _is_town(match["town"], taken):
+            return match.start("town"), match["town"]
+    return None
+
+
+def out_by(letter: Letter, taken: frozenset[str]) -> Iterator[tuple[int, str]]:
+    """Places that the writer is out by."""
+    for match in _OUT_BY.finditer(letter.shown):
+        if _is_town(match["town"], taken) and not letter.foreign(match.start()):
+            yield match.start("town"), match["town"]
+
+
+def _is_town(town: str, taken: frozenset[str]) -> bool:
+    parts = re.findall(r"[a-z’']+", town.lower())
+    return bool(parts) and not any(
+        part in NOT_NAMES - {"hill", "valley", "oak", "maple", "ash", "pine", "flat", "box", "gate", "level", "road"}
+        or part in _NO_TOWN
+        or part in taken
+        for part in parts
+    )
+
+
+def found_place(start: int, town: str, why: str) -> Found:
+    """A place as a fact."""
+    return Found("caller.place", town, town, start, start + len(town), True, why)
