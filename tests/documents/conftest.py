@@ -45,7 +45,7 @@ def words(tmp_path: Path) -> Words:
     """Runs a tool of poppler on a PDF and gives what it says."""
 
     def read(pdf: bytes, tool: str = "pdftotext", *options: str) -> str:
-        return _run(tool, pdf, tmp_path, *options).decode()
+        return _run(tool, pdf, tmp_path, *options).decode(errors="replace")  # poppler prints UTF-16 as it is
 
     return read
 

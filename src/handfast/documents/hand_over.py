@@ -82,7 +82,7 @@ def _fitted(one: OutfitAdvice, fitting: Fitting) -> list[Row]:
     measured = ["Hours on the meter", "Next look-over at, hours"]
     if fitting.outfit.power.route in HYDRAULIC:
         measured += ["Relief measured", "Lid closes, opens in"]
-    return [table(("", "", "what", "serial"), (0, 0, 3, 1.4), rows, "llll"), blanks(measured, (1, 1))]
+    return [table(("", "part", "what", "serial"), (0, 0, 3, 1.4), rows, "llll"), blanks(measured, (1, 1))]
 
 
 def _pieces(one: OutfitAdvice, fitting: Fitting) -> Iterator[tuple[str, str]]:
@@ -115,7 +115,7 @@ def _behind(one: OutfitAdvice, options: Options) -> list[Row]:
 def _each(items: list[str] | tuple[str, ...]) -> Row:
     """One line for each sentence: a box to tick, the words, initials."""
     return {
-        **table(("", "", "initials"), (0, 6, 0.7), [["[]", words, BLANK] for words in items], "lll", 1.0),
+        **table(("", "what", "initials"), (0, 6, 0.7), [["[]", words, BLANK] for words in items], "lll", 1.0),
         "room": 0.6,
     }
 

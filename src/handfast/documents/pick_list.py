@@ -29,7 +29,7 @@ NAME = "Pick list"
 BLANK = "____"
 ALONE = 23.0  # kg; the load constant of the NIOSH lifting equation, 51 lb
 HEAD, COLUMNS, SIDES = (
-    ("", "qty", "what", "no.", "our number", "place", "shelf has", ""),
+    ("", "qty", "what", "no.", "our number", "place", "shelf has", "mark"),
     (0, 0, 4, 0, 1.5, 1.1, 0.6, 0.7),
     "lrllllrl",
 )

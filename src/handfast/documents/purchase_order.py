@@ -130,7 +130,7 @@ def _lines(lines: Sequence[OrderLine], options: Options) -> list[Row]:
         amount = None if cost is None else money(money(cost.each) * count)
         sums.append(amount)
         rows.append([str(place), unit, _what(one), _number(one), _days(one), _each(cost), _shown(cost, amount)])
-    head = ("", "qty", "what", "your number", "days", "each", "amount")
+    head = ("item", "qty", "what", "your number", "days", "each", "amount")
     whole = [one for one in sums if one is not None]
     currency = next((c.currency for c in options.costs.values()), "USD")
     missing = len(sums) - len(whole)

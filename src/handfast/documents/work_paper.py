@@ -183,8 +183,10 @@ def table(
     """
     cells = [["\n".join(plain(part, LONG) for part in str(cell).split("\n")) for cell in row] for row in rows]
     sides = [*(align or "l" * len(head))]
+    boxes = {place for row in cells for place, cell in enumerate(row) if cell == "[]"}
+    named = ["tick" if not words and place in boxes else words for place, words in enumerate(head)]
     return {
-        "kind": "table", "head": list(head), "columns": list(columns), "rows": cells, "align": sides, "size": size,
+        "kind": "table", "head": named, "columns": list(columns), "rows": cells, "align": sides, "size": size,
     }  # fmt: skip
 
 
