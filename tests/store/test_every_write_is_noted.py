@@ -15,7 +15,11 @@ NOT_RECORDS = {
     "note_changes",
     "keep_advice",
     "read_archive",
-}  # the log itself; an answer, which can be reckoned again at any time; a whole workspace with its own log
+    "see_session",
+    "end_sessions",
+    "forget_sessions",
+}  # the log itself; an answer, which can be reckoned again at any time; a whole workspace with its own log; sessions,
+# which are no records: who logs in and out is noted, and what ended them is
 
 
 def calls(node: ast.AST) -> set[str]:

@@ -12,6 +12,7 @@ IMPORT_STATES = ("waiting", "taken", "undone")
 PHOTO_TYPES = ("image/jpeg", "image/png")
 QUOTE_STATES = ("draft", "sent", "accepted", "declined", "expired", "ordered", "delivered", "returned", "withdrawn")
 ANSWERED_BY = ("paper", "reply", "link", "spoken")
+ROLES = ("owner", "sales", "parts", "reader")
 
 NAMES = {
     "ix": "ix_%(table_name)s_%(column_0_name)s",
@@ -260,6 +261,45 @@ photos = Table(
     Column("file", LargeBinary, nullable=False),  # as it came
     Index("ix_photos_machine", "machine"),
     _one_of("type", PHOTO_TYPES),
+    sqlite_autoincrement=True,
+)
+
+people = Table(
+    "people",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("folded", Text, nullable=False),  # the name without its case: nobody is called nearly the same
+    Column("role", String(20), nullable=False),
+    Column("hash", String(64), nullable=False),
+    Column("parameters", Text, nullable=False),  # JSON: salt and cost of the hash
+    Column("active", Integer, nullable=False),
+    Column("created", String(32), nullable=False),
+    Index("ix_people_folded", "folded", unique=True),
+    _one_of("role", ROLES),
+    sqlite_autoincrement=True,
+)
+
+sessions = Table(
+    "sessions",
+    metadata,
+    Column("digest", String(64), primary_key=True),  # of the secret in the cookie, which is not stored
+    Column("person", ForeignKey("people.number"), nullable=False, index=True),
+    Column("created", String(32), nullable=False),
+    Column("seen", String(32), nullable=False),
+    Column("expires", String(32), nullable=False),
+)
+
+tokens = Table(
+    "tokens",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("digest", String(64), nullable=False),  # of the token, which is shown once and not stored
+    Column("person", ForeignKey("people.number"), nullable=False, index=True),
+    Column("name", Text, nullable=False),
+    Column("created", String(32), nullable=False),
+    Column("withdrawn", String(32), nullable=False),
+    Index("ix_tokens_digest", "digest", unique=True),
     sqlite_autoincrement=True,
 )
 
