@@ -80,7 +80,7 @@ def test_two_pages_at_most_with_tags(answers: dict[str, Advice], words: Any, fla
     pages = re.search(r"^Pages: +(\d)$", told, re.M)
     assert pages and pages[1] in "12"
     assert re.search(r"^Tagged: +yes$", told, re.M)
-    for said in ("Quotation Q-0417, issue 1", "2025-03-18", "buyer, name and signature", f"1 of {pages[1]}"):
+    for said in ("Quotation Q-0417, version 1", "2025-03-18", "buyer, name and signature", f"1 of {pages[1]}"):
         assert said in text
 
 

@@ -6,6 +6,7 @@ import hashlib
 import json
 import logging
 from collections import OrderedDict
+from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass, field
 from datetime import UTC, datetime
@@ -13,7 +14,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Any
 
-from sqlalchemy import Engine
+from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import SQLAlchemyError
 
 from handfast.advice.advise import advise
@@ -21,17 +22,16 @@ from handfast.advice.as_json import to_json
 from handfast.advice.depth import Depth, in_depth
 from handfast.advice.from_json import from_json
 from handfast.advice.result import Advice
+from handfast.counter.offering import Said, Wanted, kept_offer
+from handfast.counter.quote_states import inquiry_state
 from handfast.counter.terms import terms_now
 from handfast.data.release import TABLES, VERSION
-from handfast.machines.faults import Fault, Faults
 from handfast.machines.in_force import dated, in_force
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import demo_shelf, read_inquiry
 from handfast.machines.shelf import Shelf
 from handfast.machines.shelf_files import DEMO
 from handfast.machines.toml_text import bytes_of, text_of
-from handfast.outfits.find import outfit_of
-from handfast.outfits.kit_hoses import kit_hoses, plain_hoses
 from handfast.outfits.lay import as_measured
 from handfast.store import (
     answer_rows,
@@ -197,35 +197,38 @@ def try_answer(workspace: Workspace, text: str, seed: int = 1, system: str = "us
 
 def quote(workspace: Workspace, number: int, outfit_id: str, seed: int = 1) -> QuoteRow:
     """Number an offer of one outfit and keep it as it was reckoned. KeyError: no such inquiry or outfit; Faults."""
+    return offer(workspace, number, [Wanted(outfit_id)], seed)
+
+
+def offer(
+    workspace: Workspace, number: int, wanted: Sequence[Wanted], seed: int = 1, said: Said | None = None
+) -> QuoteRow:
+    """Number an offer of up to three outfits and keep it as it was reckoned. KeyError: no such inquiry or outfit."""
+    kept = made_offer(workspace, number, wanted, seed, said or Said())
+    with writing(workspace.engine) as connection:
+        kept["terms"] = terms_on(connection, shelf(workspace))
+        row = quote_rows.add_quote(connection, number, wanted[0].outfit, _json(kept), workspace.who)
+        follow(connection, number, workspace.who)
+    return row
+
+
+def made_offer(workspace: Workspace, number: int, wanted: Sequence[Wanted], seed: int, said: Said) -> dict[str, Any]:
+    """An offer as it would be kept, but for its terms; nothing is stored."""
     advice, given, on_shelf = answer(workspace, number, seed), inquiry(workspace, number), shelf(workspace)
     asked = as_measured(read_inquiry(given.text, f"inquiry {number}").resolve(on_shelf))
-    chosen = advice.outfit(outfit_id)
-    if not chosen.cost.whole:
-        expected = "the attachment's own price: without it no offer can be numbered"
-        raise Faults(
-            [Fault(f"inquiry {number}", 0, f"{chosen.attachment or 'attachment'}, price", "nothing", expected)]
-        )
-    whole = to_json(advice)
-    outfit = next(one for one in whole["outfits"] if one["id"] == chosen.id)
-    kept = {
-        "outfit": outfit,
-        "text": given.text,
-        "hoses": plain_hoses(kit_hoses(outfit_of(outfit_id, asked, on_shelf), asked, on_shelf)),
-        "advice": {**whole, "outfits": [outfit]},
-        "title": advice.title,
-        "machine": advice.machine,
-        "currency": advice.currency,
-        "seed": seed,
-        "version": VERSION,
-        "tables": TABLES,
-    }
-    with writing(workspace.engine) as connection:
-        house = settings_rows.settings_row(connection)[1]
-        kept["terms"] = terms_now(house, on_shelf.price_book, datetime.now(UTC).date())
-        row = quote_rows.add_quote(connection, number, outfit_id, _json(kept), workspace.who)
-        if inquiry_rows.inquiry_row(connection, number).state == "asked":
-            inquiry_rows.change_state(connection, number, "quoted", workspace.who)
-    return row
+    return kept_offer(advice, given.text, asked, on_shelf, wanted, seed, said)
+
+
+def terms_on(connection: Connection, on_shelf: Shelf) -> dict[str, Any]:
+    """The terms that an offer made now keeps."""
+    house = settings_rows.settings_row(connection)[1]
+    return terms_now(house, on_shelf.price_book, datetime.now(UTC).date())
+
+
+def follow(connection: Connection, number: int, who: str) -> None:
+    """Let an inquiry's state follow that of its quotes."""
+    states, now = quote_rows.quote_states(connection, number), inquiry_rows.inquiry_row(connection, number).state
+    inquiry_rows.change_state(connection, number, inquiry_state(states, now), who)
 
 
 def quotes(workspace: Workspace, number: int | None = None) -> list[QuoteRow]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from handfast.advice.result import OutfitAdvice
+from handfast.advice.result import CostLine, OutfitAdvice
 from handfast.drawings.letters import plain
 from handfast.quantities.money import money, rounded_up
 
@@ -42,13 +42,17 @@ class Bill:
     currency: str
 
 
-def bill_of(one: OutfitAdvice, parts_only: bool = False) -> Bill:
+def bill_of(
+    one: OutfitAdvice, parts_only: bool = False, without: Collection[str] = (), more: Sequence[CostLine] = ()
+) -> Bill:
     """The bill of an outfit.
 
     Args:
         one: the outfit.
         parts_only: without what hangs behind and without fitting; discount and tax fall with the goods, and the
             ceiling is then the sum of the highest figures, rounded up to a round fifty.
+        without: further groups of lines that are left out, in the same way.
+        more: lines that are added; the ceiling rises by their highest figures.
 
     Returns:
         `Bill`.
@@ -57,8 +61,10 @@ def bill_of(one: OutfitAdvice, parts_only: bool = False) -> Bill:
     >>> bill_of(outfit()).total  # the example names no prices
     Decimal('0.00')
     """
-    every = one.cost.lines
-    kept = [c for c in every if c.group not in (TAX, DISCOUNT) and not (parts_only and c.group in PARTS_ONLY_DROPS)]
+    every, out = one.cost.lines, {*without, *(PARTS_ONLY_DROPS if parts_only else ())}
+    kept = [c for c in every if c.group not in (TAX, DISCOUNT, *out)]
+    left_out = any(c.group in out for c in every)
+    kept += more
     lines = [BillLine(plain(c.what, 160), c.group, cents(c.likely)) for c in kept]
     goods = _goods(lines)
     off = [c for c in every if c.group == DISCOUNT]
@@ -70,9 +76,20 @@ def bill_of(one: OutfitAdvice, parts_only: bool = False) -> Bill:
     tax = sum((money(taxed * _share(c.likely, before_tax)) for c in taxes), Decimal(0))
     before = sum((line.amount for line in lines), Decimal(0))
     total = before + tax
-    ceiling = rounded_up(sum(c.high for c in (*kept, *off, *taxes))) if parts_only else money(one.cost.ceiling)
+    ceiling = _ceiling(one, [*kept, *off, *taxes], left_out or parts_only, more)
     words = plain("; ".join(c.what for c in taxes), 160)
     return Bill(tuple(lines), money(before), words, money(tax), money(total), max(ceiling, total), one.cost.currency)
+
+
+def _ceiling(one: OutfitAdvice, lines: Sequence[CostLine], left_out: bool, more: Sequence[CostLine]) -> Decimal:
+    """ "Not more than": never above that of the whole outfit where something of it is left out."""
+    taxed = 1 + sum((c.high for c in lines if c.group == TAX), 0.0) / (sum(c.high for c in lines if _is_goods(c)) or 1)
+    risen = rounded_up(one.cost.ceiling + taxed * sum(c.high for c in more)) if more else money(one.cost.ceiling)
+    return min(rounded_up(sum(c.high for c in lines)), risen) if left_out else risen
+
+
+def _is_goods(line: CostLine) -> bool:
+    return line.group not in NOT_GOODS
 
 
 def cents(value: float) -> Decimal:

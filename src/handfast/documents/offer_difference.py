@@ -1,0 +1,74 @@
+"""What one version of an offer says that another does not: added, gone, changed from what to what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+Said = dict[tuple[str, str], str]
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One difference: where it stands, what it is about, what stood there and what stands there now."""
+
+    kind: str  # added, gone, changed
+    where: str
+    what: str
+    before: str
+    after: str
+
+
+def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[Difference]:
+    """Every difference between two offers as `offer_values` gives them, in the order in which an offer is read.
+
+    >>> differences({"ways": [], "said": "Ring us"}, {"ways": [], "said": "Ring me"})
+    [Difference(kind='changed', where='Told', what='In our words', before='Ring us', after='Ring me')]
+    """
+    old, new = _said(before), _said(after)
+    found = []
+    for key in dict.fromkeys((*new, *old)):
+        was, now = old.get(key), new.get(key)
+        if was != now:
+            kind = "added" if was is None else "gone" if now is None else "changed"
+            found.append(Difference(kind, *key, was or "", now or ""))
+    return found
+
+
+def _said(offer: Mapping[str, Any]) -> Said:
+    """An offer as texts by what they are about; a text that is its own matter stands as itself."""
+    said: Said = {}
+    for label, text in offer.get("pairs", ()):
+        if label != "Made":
+            said["Terms", label] = text
+    if offer.get("said"):
+        said["Told", "In our words"] = offer["said"]
+    several = len(offer["ways"]) > 1
+    for place, way in enumerate(offer["ways"], 1):
+        head = f"Way {place}, " if several else ""
+        said |= {(f"{head}{where}" if head else where[:1].upper() + where[1:], what): t for where, what, t in _way(way)}
+    for name, where in (("facts", "Facts"), ("cautions", "Cautions"), ("open", "Not promised")):
+        for one in offer.get(name, ()):
+            key, text = (one[0], ", ".join(one[1:])) if isinstance(one, list | tuple) else (one, "")
+            said[where, key] = text
+    said |= {("Terms", label): text for label, text in offer.get("terms", ())}
+    return said
+
+
+def _way(way: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
+    yield "outfit", "Outfit", way["title"]
+    if way["name"]:
+        yield "outfit", "Name", way["name"]
+    yield from (("price", label, amount) for label, amount in way["bill"])
+    yield from (("price", row[0], row[1]) for row in way["sums"])
+    for one in way["options"]:
+        yield "options", one["what"], f"{one['price']}, {'taken' if one['chosen'] else 'left'}"
+    yield from (("not included", text, "") for text in way["not-included"])
+    yield "fit statement", "Fit statement", way["fit"]["lead"]
+    yield from (("fit statement", label, text) for label, text in way["fit"]["rows"])
+    yield from (("it holds if", text, "") for text in way["fit"]["conditions"])
+    ballast = way["ballast"]
+    yield "weight behind", "Weight behind", " ".join(text for text in (ballast["said"], ballast["means"]) if text)
+    if ballast["ask"]:
+        yield "weight behind", "Answer", " ".join(text for text in (ballast["answer"], ballast["by"]) if text)
