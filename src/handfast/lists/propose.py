@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
+from handfast.lists.apart import read_workbook_apart
 from handfast.lists.columns import columns_of, readings_of
 from handfast.lists.grid import Grid, is_empty
 from handfast.lists.headers import Header, headers_in
 from handfast.lists.proposal import LEAVE, Asking, Proposal, Row, Table, Why
 from handfast.lists.rows import Reader, differences
 from handfast.lists.text_files import read_text_file
-from handfast.lists.workbooks import read_workbook
 from handfast.machines.shelf import Shelf
 
 WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")  # how XLSX, ODS and XLS begin
@@ -35,7 +35,7 @@ def grids_of(data: bytes, name: str) -> list[Grid]:
     ['A', '5']
     """
     if data[:4] in WORKBOOKS:
-        return read_workbook(data, name)
+        return read_workbook_apart(data, name)
     return [read_text_file(data, name)[0]]
 
 

@@ -1,10 +1,14 @@
-"""XLSX, XLS and ODS: the cells by a reader, and a second look at what the reader leaves out."""
+"""XLSX, XLS and ODS: the cells by a reader, and a second look at what the reader leaves out.
+
+`apart` runs it in a process of its own: a spoilt workbook can make the reader ask for more memory than there is.
+"""
 
 from __future__ import annotations
 
 import io
 import re
 import zipfile
+import zlib
 from typing import Any
 
 from handfast.lists.grid import COLUMNS_MOST, ROWS_MOST, Broken, Cell, Grid, ListError, plain_cell
@@ -47,7 +51,10 @@ def read_workbook(data: bytes, name: str) -> list[Grid]:
             raise
         raise ListError(f"{name} can't be read as a workbook: {str(error)[:120]}.") from error
     if packed is not None and "xl/workbook.xml" in packed.namelist():
-        _second_look(packed, grids)
+        try:
+            _second_look(packed, grids)
+        except (zipfile.BadZipFile, zlib.error, EOFError, KeyError, ValueError, OSError, RuntimeError) as error:
+            raise ListError(f"{name} is broken: one of its sheets can't be unpacked.") from error
     return grids
 
 
@@ -63,7 +70,7 @@ def _unpacked(data: bytes, name: str) -> zipfile.ZipFile:
         for part in packed.infolist():  # what a part says of its size is counted too
             if part.file_size and part.compress_size and part.file_size / part.compress_size > 50:
                 _counted(packed, part, name)
-    except (zipfile.BadZipFile, OSError, ValueError, RuntimeError) as error:
+    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, RuntimeError) as error:
         raise ListError(f"{name} is broken: it can't be unpacked.") from error
     return packed
 

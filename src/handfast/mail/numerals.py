@@ -89,18 +89,23 @@ def figure(text: str, german: bool = False) -> float | None:
         extra, text = int(over[1]) / int(over[2]), text[: over.start()]
     if not text:
         return extra
-    return _whole(text, german) + extra
+    whole = _whole(text, german)
+    return None if whole is None else whole + extra
 
 
-def _whole(text: str, german: bool) -> float:
+def _whole(text: str, german: bool) -> float | None:
+    """The value of figures without a fraction; None where they make none, as in "1.2/1 1/2"."""
     text = text.replace(" ", "")
     if german and re.fullmatch(r"\d{1,3}(?:\.\d{3})+(?:,\d+)?", text):
         return float(text.replace(".", "").replace(",", "."))
     if re.fullmatch(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?", text):
         return float(text.replace(",", ""))
     if text.count(".") > 1:
-        return float(text.replace(".", "").replace(",", "."))
-    return float(text.replace(",", "."))
+        text = text.replace(".", "")
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        return None
 
 
 def worded(text: str) -> list[tuple[int, int, float]]:

@@ -14,6 +14,7 @@ from handfast.quantities.arrays import Array
 from handfast.quantities.tables import table
 
 PRIOR = 1e-3
+MOST_STEPS = 60  # after which a sheet that no linkage meets is met as well as it was
 FURTHEST = np.array([0.3, 0.3, 0.3, 0.15, 0.15, 0.4, 0.4, 0.4, 0.3, 0.3])  # of `scaled`: beyond it no loader of a class
 TOOL_END = ("tool_pivot", "tilt_base", "tilt_rod", "bellcrank_pivot", "link_bellcrank", "link_tool")
 LEVER_END = ("lever_pivot", "level_rod")
@@ -197,7 +198,9 @@ def fit(loader: Loader, sheet: Sheet) -> Fitted:
         off = np.array(sheet_of(scaled(loader, by)), float)[known] / wanted[known] - 1.0
         return np.concatenate([weight * np.nan_to_num(off, nan=1.0), PRIOR * by])
 
-    solved = least_squares(misses, np.zeros(10), bounds=(-FURTHEST, FURTHEST), x_scale=0.1, max_nfev=200)
+    solved = least_squares(
+        misses, np.zeros(10), bounds=(-FURTHEST, FURTHEST), x_scale=0.1, ftol=1e-6, xtol=1e-6, max_nfev=MOST_STEPS
+    )
     best = scaled(loader, np.asarray(solved.x, float))
     reached = sheet_of(best)
     residual = np.where(known, np.array(reached, float) / wanted - 1.0, np.nan)

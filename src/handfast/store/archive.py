@@ -7,11 +7,12 @@ import hashlib
 import io
 import json
 import zipfile
+import zlib
 from collections.abc import Iterable
 from typing import Any
 
 from sqlalchemy import Connection, Table, func, insert, select
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import StatementError
 
 from handfast.store.database import HEAD, StoreError
 from handfast.store.tables import metadata
@@ -70,11 +71,10 @@ def read_archive(connection: Connection, data: bytes) -> dict[str, int]:
     if full:
         raise StoreError(f"The workspace is not empty ({', '.join(full)}): an archive goes into an empty one.")
     for table in metadata.sorted_tables:
-        rows = [_row(line) for line in parts.get(table.name, b"").decode().split("\n")[:-1]]
-        _put(connection, table, rows)
+        _put(connection, table, _rows(table, parts.get(table.name, b"")))
     _number_on(connection)
     counted = {t.name: int(connection.scalar(select(func.count()).select_from(t)) or 0) for t in metadata.sorted_tables}
-    if any(counted[name] != number for name, number in told["rows"].items()):
+    if any(counted.get(name) != number for name, number in told["rows"].items()):
         raise StoreError(f"Rows went missing: {counted} stand, {told['rows']} were told. Nothing was kept.")
     return counted
 
@@ -83,7 +83,7 @@ def _put(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> No
     try:
         for block in (rows[at : at + BLOCK] for at in range(0, len(rows), BLOCK)):
             connection.execute(insert(table), block)
-    except DBAPIError as error:  # a character or a number that this database does not keep
+    except StatementError as error:  # a character or a number that this database does not keep
         why = " ".join(str(error.orig).split()).rstrip(".")
         raise StoreError(f"The rows of {table.name} can't be kept here: {why}. Nothing was kept.") from error
 
@@ -106,9 +106,34 @@ def told_in(data: bytes) -> dict[str, tuple[int, str]]:
     return {name: (number, told["sha256"][name]) for name, number in told["rows"].items()}
 
 
+def _rows(table: Table, data: bytes) -> list[dict[str, Any]]:
+    """The rows of a table, a line each; only a line feed ends one, for texts hold other breaks."""
+    names = set(table.columns.keys())
+    try:
+        rows = [_row(line) for line in data.decode().split("\n") if line]
+    except (ValueError, RecursionError) as error:
+        raise StoreError(f"The archive's rows of {table.name} can't be read. Nothing was kept.") from error
+    if any(set(row) != names for row in rows):
+        raise StoreError(f"The archive's rows of {table.name} have other entries than the table. Nothing was kept.")
+    return rows
+
+
 def _row(line: str) -> dict[str, Any]:
     row = json.loads(line)
-    return {k: base64.b64decode(v["base64"]) if isinstance(v, dict) else v for k, v in row.items()}
+    if not isinstance(row, dict):
+        raise ValueError("no row")
+    return {name: _value(value) for name, value in row.items()}
+
+
+def _value(value: Any) -> Any:
+    """A value as a table takes it; ValueError for one that no table holds."""
+    if isinstance(value, dict) and set(value) == {"base64"} and isinstance(value["base64"], str):
+        return base64.b64decode(value["base64"], validate=True)
+    if isinstance(value, str):
+        value.encode()  # half a character is none
+    if isinstance(value, dict | list) or (isinstance(value, int) and not -(2**63) <= value < 2**63):
+        raise ValueError("no value")
+    return value
 
 
 def _checked(data: bytes) -> tuple[dict[str, Any], dict[str, bytes]]:
@@ -119,7 +144,7 @@ def _checked(data: bytes) -> tuple[dict[str, Any], dict[str, bytes]]:
             raise StoreError("The archive unpacks to more than any workspace holds.")
         told = json.loads(packed.read("manifest.json"))
         parts = {name: packed.read(f"{name}.jsonl") for name in _names(told)}
-    except (zipfile.BadZipFile, KeyError, ValueError, OSError, RuntimeError) as error:
+    except (zipfile.BadZipFile, zlib.error, EOFError, KeyError, ValueError, OSError, RuntimeError) as error:
         raise StoreError("That is no archive of a workspace, or it was cut short on the way.") from error
     if told["schema"] != HEAD:
         raise StoreError(f"The archive stems from another release (tables {told['schema']}, here {HEAD}).")
@@ -132,5 +157,8 @@ def _checked(data: bytes) -> tuple[dict[str, Any], dict[str, bytes]]:
 def _names(told: Any) -> Iterable[str]:
     if not isinstance(told, dict) or told.get("name") != NAME or told.get("format") != FORMAT:
         raise KeyError("manifest")
+    rows, digests = told.get("rows"), told.get("sha256")
+    if not isinstance(rows, dict) or not isinstance(digests, dict) or "schema" not in told:
+        raise KeyError("manifest")
     known = {table.name for table in metadata.sorted_tables}
-    return [name for name in told["rows"] if name in known]
+    return [name for name in rows if name in known]
