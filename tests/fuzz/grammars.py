@@ -18,8 +18,44 @@ DIMENSIONS = (
 LOCALES = ("en_US", "en_US", "en_US", "de_DE", "fr_FR", "es_MX", "es_ES", "de_CH")
 SPELLINGS = tuple(sorted({unit for units in BY_DIMENSION.values() for unit in units}))
 OF_DIMENSION = {name: (*units, "") for name, units in BY_DIMENSION.items()} | {"money": ("",), "count": ("",)}
-JOINTS = (" to ", "-", " - ", "–", " ± ", "+/-", " and ", "..", " likely ", ", likely ", " x ", " by ", "/", " of ", " bis ", ",", ";", " ")
-BEFORE = ("", "", "", "about ", "~", "between ", "from ", "$", "-", "+", "ca. ", "under ", "up to ", "€", "approx ", "≈ ")
+JOINTS = (
+    " to ",
+    "-",
+    " - ",
+    "–",
+    " ± ",
+    "+/-",
+    " and ",
+    "..",
+    " likely ",
+    ", likely ",
+    " x ",
+    " by ",
+    "/",
+    " of ",
+    " bis ",
+    ",",
+    ";",
+    " ",
+)
+BEFORE = (
+    "",
+    "",
+    "",
+    "about ",
+    "~",
+    "between ",
+    "from ",
+    "$",
+    "-",
+    "+",
+    "ca. ",
+    "under ",
+    "up to ",
+    "€",
+    "approx ",
+    "≈ ",
+)
 
 MAIL = (
     "I have a Thimble 24", "Satchel 33", "24 hp", "twenty-one ninety", "14 in", "5'6\"", "8 ft", "1/2", "1.250 kg", "$2,600", "30 %",
@@ -116,7 +152,9 @@ def toml(random: Random, keys: Sequence[str]) -> str:
         elif way == 1:
             lines.append(f"[[{random.choice(('work', 'attachment', key))}]]")
         elif way == 2:
-            lines.append(f"{key} = {random.choice(('true', '[', '{', '[1, 2]', '[[1]]', '1979-05-27', 'nan', '{ x = 1 }', number(random)))}")
+            lines.append(
+                f"{key} = {random.choice(('true', '[', '{', '[1, 2]', '[[1]]', '1979-05-27', 'nan', '{ x = 1 }', number(random)))}"
+            )
         elif way == 3:
             lines.append(f"{key}.{random.choice(keys)} = 1")
         else:

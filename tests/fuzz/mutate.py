@@ -40,7 +40,9 @@ def _changed(random: Random, given: str, words: Sequence[str]) -> str:
     elif way == 3:
         put = given[start:end] * random.choice((2, 2, 3, 10, 200))
     elif way == 4:
-        put = chr(random.choice((random.randrange(32, 127), random.randrange(0xD7FF), random.randrange(0xE000, 0x110000))))
+        put = chr(
+            random.choice((random.randrange(32, 127), random.randrange(0xD7FF), random.randrange(0xE000, 0x110000)))
+        )
     elif way == 5 and size:
         other = random.randrange(size)
         put = given[other : other + random.choice((1, 4, 30))]
@@ -71,7 +73,9 @@ def data(random: Random, given: bytes, most: int = 300_000) -> bytes:
             held[at:at] = held[at : at + random.choice((1, 8, 200))] * random.choice((1, 2, 50))
         elif way == 4:
             kind = random.choice((">H", "<H", ">I", "<I"))
-            held[at : at + struct.calcsize(kind)] = struct.pack(kind, random.choice(INTEGERS) & (0xFFFF if kind[1] == "H" else 0xFFFFFFFF))
+            held[at : at + struct.calcsize(kind)] = struct.pack(
+                kind, random.choice(INTEGERS) & (0xFFFF if kind[1] == "H" else 0xFFFFFFFF)
+            )
         elif way == 5:
             del held[at:]
         else:
@@ -97,7 +101,10 @@ def packed(random: Random, given: bytes, words: Sequence[str] = ()) -> bytes:
     elif way == 3:
         parts[at] = (name, data(random, inner))
     else:
-        parts[at] = (name, text(random, inner.decode("utf-8", "surrogateescape"), words, 300_000).encode("utf-8", "replace"))
+        parts[at] = (
+            name,
+            text(random, inner.decode("utf-8", "surrogateescape"), words, 300_000).encode("utf-8", "replace"),
+        )
     return packed_from(parts, random.choice((zipfile.ZIP_DEFLATED, zipfile.ZIP_STORED)))
 
 

@@ -128,7 +128,9 @@ def main() -> int:
             print(f"--- {key}\n{trace}", flush=True)
     total, crashed, slow = (sum(x) for x in zip(*((t.inputs, t.crashed, len(t.slow)) for t in every), strict=True))
     most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(f"{total:,} inputs, {crashed} crashes, {slow} over {SLOW:g} s, {time.perf_counter() - begun:.0f} s, at most {most:.0f} MB")
+    print(
+        f"{total:,} inputs, {crashed} crashes, {slow} over {SLOW:g} s, {time.perf_counter() - begun:.0f} s, at most {most:.0f} MB"
+    )
     if given.json:
         given.json.write_text(json.dumps([vars(one) for one in every], indent=1))
     return 1 if crashed or slow else 0

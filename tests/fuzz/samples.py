@@ -82,7 +82,9 @@ def ods() -> bytes:
     )
     body = f'<office:body><office:spreadsheet><table:table table:name="List">{cells}</table:table></office:spreadsheet></office:body>'
     content = f'<?xml version="1.0"?><office:document-content{spaces}>{body}</office:document-content>'
-    manifest = '<?xml version="1.0"?><manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"/>'
+    manifest = (
+        '<?xml version="1.0"?><manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"/>'
+    )
     kind = b"application/vnd.oasis.opendocument.spreadsheet"
     parts = [("mimetype", kind), ("content.xml", content.encode()), ("META-INF/manifest.xml", manifest.encode())]
     return mutate.packed_from(parts)

@@ -42,7 +42,7 @@ from handfast.quantities.reading import QuantityError, read_quantity
 from handfast.quantities.units import find_unit
 from handfast.reckoning.thread import OPTIONS, reckon_thread
 from handfast.store.archive import read_archive
-from handfast.store.database import StoreError, writing
+from handfast.store.database import StoreError
 from handfast.store.photo_rows import PhotoRow
 from handfast.web.answers_back import read_answers
 from handfast.web.fields import groups
@@ -94,7 +94,27 @@ def _toml_of(samples_of: Callable[[], tuple[str, ...]]) -> Callable[[Random], st
 
 @cache
 def _words() -> tuple[str, ...]:
-    literals = ("= ", "[", "]", "[[", "]]", "{", "}", '"', "'", '"""', "'''", "#", "\n", ".", ",", "true", "nan", "inf", "\\u0000")
+    literals = (
+        "= ",
+        "[",
+        "]",
+        "[[",
+        "]]",
+        "{",
+        "}",
+        '"',
+        "'",
+        '"""',
+        "'''",
+        "#",
+        "\n",
+        ".",
+        ",",
+        "true",
+        "nan",
+        "inf",
+        "\\u0000",
+    )
     return (*literals, *KEYS, *grammars.SPELLINGS)
 
 
@@ -176,12 +196,26 @@ def _csv(random: Random) -> bytes:
     given = random.choice(samples.csv_files())
     if random.random() < 0.5:
         return mutate.data(random, given)
-    return mutate.text(random, given.decode("latin-1"), (*KEYS, ",", ";", "\t", '"', "\n"), 60_000).encode("utf-8", "replace")
+    return mutate.text(random, given.decode("latin-1"), (*KEYS, ",", ";", "\t", '"', "\n"), 60_000).encode(
+        "utf-8", "replace"
+    )
 
 
 def _book(kind: str) -> Callable[[Random], bytes]:
     given: Callable[[], bytes] = getattr(samples, kind)
-    words = ("<row", "<c r=", 't="e"', "<f>", "<v>", 'hidden="1"', 'r="XFD1048576"', 's="99"', "&#0;", "<!DOCTYPE", *mutate.NUMBERS)
+    words = (
+        "<row",
+        "<c r=",
+        't="e"',
+        "<f>",
+        "<v>",
+        'hidden="1"',
+        'r="XFD1048576"',
+        's="99"',
+        "&#0;",
+        "<!DOCTYPE",
+        *mutate.NUMBERS,
+    )
     return lambda random: mutate.data(random, given()) if kind == "xls" else mutate.packed(random, given(), words)
 
 
@@ -223,7 +257,9 @@ def _read_archive(data: bytes) -> object:
 def _archived(random: Random) -> bytes:
     if random.random() < 0.6:
         return _signed(random)
-    return mutate.packed(random, _archive(), ('"rows"', '"sha256"', '"name"', '"format"', "handfast-workspace", "{", "}", "[", "null"))
+    return mutate.packed(
+        random, _archive(), ('"rows"', '"sha256"', '"name"', '"format"', "handfast-workspace", "{", "}", "[", "null")
+    )
 
 
 def _signed(random: Random) -> bytes:
@@ -249,7 +285,14 @@ def _signed(random: Random) -> bytes:
 
 def _thread(random: Random) -> dict[str, str]:
     given = {random.choice(("od", "id")): f"{random.uniform(5, 70):.2f} mm"}
-    likely = {"pitch": "1.814 mm", "tpi": "14", "taper": "yes", "seat": random.choice(SEATS), "flare": "37", "tolerance": "0.1 mm"}
+    likely = {
+        "pitch": "1.814 mm",
+        "tpi": "14",
+        "taper": "yes",
+        "seat": random.choice(SEATS),
+        "flare": "37",
+        "tolerance": "0.1 mm",
+    }
     for option in random.sample(sorted(likely), random.randrange(4)):
         given[option] = likely[option]
     if random.random() < 0.6:
@@ -259,7 +302,9 @@ def _thread(random: Random) -> dict[str, str]:
 
 
 def _photo(random: Random) -> dict[str, str]:
-    given = {f"{name}-{side}": f"{random.uniform(0, 1600):.1f}" for name in random.sample(sorted(NAMES), 9) for side in "xy"}
+    given = {
+        f"{name}-{side}": f"{random.uniform(0, 1600):.1f}" for name in random.sample(sorted(NAMES), 9) for side in "xy"
+    }
     given |= {"what": random.choice(("photo", "drawing")), "known": random.choice(("", "55 in"))}
     for _ in range(random.choice((0, 1, 1, 2, 4))):
         key = random.choice(("what", "known", "marking", "away", "out_of_plane", "askew", *given))
@@ -277,7 +322,11 @@ def _phrases(random: Random) -> str:
 def _sentences() -> tuple[str, ...]:
     book = book_of("es")
     assert book is not None
-    return (*book.whole, *(pattern.english for pattern in book.index.patterns))[:6000] if hasattr(book.index, "patterns") else (*book.whole,)
+    return (
+        (*book.whole, *(pattern.english for pattern in book.index.patterns))[:6000]
+        if hasattr(book.index, "patterns")
+        else (*book.whole,)
+    )
 
 
 def _sentence(random: Random) -> str:

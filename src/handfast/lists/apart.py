@@ -1,7 +1,7 @@
-"""Workbooks read in a process of its own, with bounds on its memory and its time: what breaks the reader breaks nothing else.
+"""Workbooks read in a process of its own, with bounds on its memory and its time.
 
-A spoilt workbook of a few hundred bytes can tell its reader of four thousand million cells; the reader then asks for more
-memory than there is, and the process ends. So that is another process than the one that serves the pages.
+A spoilt workbook of a few hundred bytes can tell its reader of four thousand million cells. The reader then asks for
+more memory than there is, and its process ends: so that is another one than the process that serves the pages.
 """
 
 from __future__ import annotations
