@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from handfast.cli.given import Refused, Verbs, home, read_given, shelf_at_hand, speak
+from handfast.cli.many import MANY
 from handfast.cli.whole import WHOLE
 from handfast.data.release import TABLES, VERSION
 from handfast.documents.kinds import KINDS, PAGES
@@ -309,7 +310,7 @@ def export(out: Path | None) -> None:
         click.echo(tell(f"Wrote {out}."), err=True)
 
 
-for verb in WHOLE:
+for verb in (*WHOLE, *MANY):
     main.add_command(verb)
 
 

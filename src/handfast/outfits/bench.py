@@ -126,6 +126,13 @@ class Bench:
         """The route's own parts, from the pin."""
         return self.ways.kit
 
+    def weighed_with(self, added: tuple[Added, ...]) -> Bench:
+        """The same with ballast; what does not depend on it is not reckoned again."""
+        made = replace(self, added=added)
+        anew = {*self.__dataclass_fields__, "_axles_seen", "hung_once"}
+        made.__dict__.update({name: known for name, known in self.__dict__.items() if name not in anew})
+        return made
+
     @cached_property
     def plane_x(self) -> Array:
         """Mounting plane ahead of the pin [m]."""

@@ -74,10 +74,15 @@ def lowest_when_dumped(bench: Bench) -> Array:
         True
     """
     height, angle = bench.frame.height_max, bench.draws["loader.dump_angle"]
+    alike = bench.ways.once(("floors",), lambda: _floors(bench))
+    return dump_lowest_point(height, bench.plane_x, -bench.plane_z, alike, angle)
+
+
+def _floors(bench: Bench) -> Array:
+    """The floors of all attachments, shape (outfits, points, 2)."""
     floors = [floor_points(one.attachment) for one in bench.outfits]
     most = max((len(one) for one in floors if one is not None), default=1)
-    alike = np.stack([np.full((most, 2), np.nan) if one is None else _lengthened(one, most) for one in floors])
-    return dump_lowest_point(height, bench.plane_x, -bench.plane_z, alike, angle)
+    return np.stack([np.full((most, 2), np.nan) if one is None else _lengthened(one, most) for one in floors])
 
 
 def _lengthened(floor: Array, points: int) -> Array:
@@ -99,8 +104,7 @@ def hold(bench: Bench) -> Pair:
         >>> check("grip.hold").unit
         'N'
     """
-    lids = bench.per_outfit([1.0 if o.attachment.lids else np.nan for o in bench.outfits])
-    return SURE * GRAVITY * bench.load.mass * lids, slip_loads(bench, FRICTION)
+    return SURE * GRAVITY * bench.load.mass * bench.ways.lidded, slip_loads(bench, FRICTION)
 
 
 def least_gap(bench: Bench) -> Pair:

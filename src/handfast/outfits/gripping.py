@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from handfast.machines.attachment import Jaw as JawRecord
 from handfast.machines.fields import Point
 from handfast.outfits.bench import Bench
 from handfast.outfits.loads import ROUND
+from handfast.outfits.tools import Same
 from handfast.physics import grip, jaw
 from handfast.quantities.arrays import Array, middle
 from handfast.reckoning.grip import jaw_of
@@ -49,25 +51,42 @@ def slip_loads(bench: Bench, friction: float) -> Array:
     diameter = bench.load.diameter
     if kind not in ROUND or not np.isfinite(diameter).all():
         return np.full((len(bench.outfits), 1), np.nan)
-    pressures = lid_pressures(bench)
+    if bench.draws.machines > 1 and diameter.shape[1] == 1:
+        return _side_by_side(bench, kind, friction)
+    pressure = lid_pressure(bench)
     found: dict[int, Array] = {}
     rows = []
     for k, outfit in enumerate(bench.outfits):
         tool = outfit.attachment
         if id(tool) not in found:
             size = diameter[k if len(diameter) > 1 else 0]
-            found[id(tool)] = _on_each(tool, size, pressures, friction) * _lids_on(tool, kind)
+            found[id(tool)] = _one(tool, size, pressure, friction) * _lids_on(tool, kind)
         rows.append(found[id(tool)])
     return np.vstack(rows)
 
 
-def _on_each(tool: Attachment, size: Array, pressures: Array, friction: float) -> Array:
-    """Slip load of one lid on every machine side by side [N]: each different pressure once."""
-    if len(pressures) == 1:
-        return _one(tool, size, float(pressures[0]), friction)
-    own, at = np.unique(pressures, return_inverse=True)
-    each = np.stack([_one(tool, size[: max(1, size.size // len(pressures))], float(one), friction) for one in own])
-    return np.asarray(each[at].reshape(-1))
+def _side_by_side(bench: Bench, kind: str, friction: float) -> Array:
+    """The same on machines side by side: the force of a cylinder goes with the pressure, that of a motor does not."""
+    sizes = bench.load.diameter
+    each = [float(sizes[k if len(sizes) > 1 else 0, 0]) for k in range(len(bench.outfits))]
+    by_oil, steady = bench.ways.once(
+        ("slip", kind, friction, tuple(dict.fromkeys(each))),
+        lambda: np.array(
+            [
+                [one * _lids_on(o.attachment, kind) for one in _rate(Same(o.attachment), size, friction)]
+                for o, size in zip(bench.outfits, each, strict=True)
+            ]
+        ).T[:, :, None],
+    )
+    return np.asarray(by_oil * lid_pressures(bench) + steady)
+
+
+@lru_cache(maxsize=8192)
+def _rate(tool: Same, diameter: float, friction: float) -> tuple[float, float]:
+    """Slip load of one lid per pascal, and what of it does not go with the pressure [N]."""
+    moved = tool.record.actuation == "hydraulic"
+    load = float(_one(tool.record, np.array([diameter]), 1.0, friction)[0])
+    return (load, 0.0) if moved else (0.0, load)
 
 
 def lid_pressures(bench: Bench) -> Array:
@@ -88,10 +107,8 @@ def lid_pressures(bench: Bench) -> Array:
     """
     if bench.draws.machines == 1:
         return np.array([lid_pressure(bench)])
-    wide = (bench.draws.machines, -1)
-    reliefs = [bench.draws[name] for name in ("relief_pressure", "port_relief")]
-    each = [np.full(wide[0], one[0]) if one.size == 1 else np.median(one.reshape(wide), axis=1) for one in reliefs]
-    return np.asarray(np.round(np.fmin(*each) / BAR) * BAR)
+    lower = np.fmin(*(bench.draws[name] for name in ("relief_pressure", "port_relief")))
+    return np.asarray(np.round(lower / BAR) * BAR)
 
 
 def lid_pressure(bench: Bench) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -23,6 +23,16 @@ class Ways:
     def column(self, values: Sequence[float]) -> Array:
         """One figure an outfit as a column."""
         return np.array(values, dtype=np.float64).reshape(len(self.outfits), 1)
+
+    def once(self, key: tuple[object, ...], made: Callable[[], Array]) -> Array:
+        """What is asked for again and again on other machines, reckoned once."""
+        if key not in self._kept:
+            self._kept[key] = made()
+        return self._kept[key]
+
+    @cached_property
+    def _kept(self) -> dict[tuple[object, ...], Array]:
+        return {}
 
     @cached_property
     def hangings(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:

@@ -1,0 +1,1 @@
+"""Many machines times many attachments, through the same checks as one."""

@@ -1,0 +1,111 @@
+"""Which machines, and which attachments, are alike: what hangs and is moved alike is looked up once."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable
+
+from handfast.machines.as_built import machine_key
+from handfast.machines.attachment import Attachment
+from handfast.machines.fields import Record
+from handfast.machines.shelf import Shelf
+from handfast.machines.tractor import Machine
+from handfast.outfits.facts import machine_class
+from handfast.outfits.powering import lid_key
+from handfast.quantities.estimate import Estimate
+
+OIL = ("pump_flow", "steering_flow", "implement_flow", "rated_speed", "working_speed", "relief_pressure", "port_relief")
+OUTLETS = (
+    *("rear_remotes", "front_functions", "mid_outlets", "factory_third_function", "remote_detent", "lines_at_valve"),
+    *("centre", "dump_regenerative", "power_beyond"),
+)
+
+
+def hangs_like(machine: Machine, quick_attach: str) -> Hashable:
+    """What of a machine decides which mounts it takes and which rules of hanging it falls under.
+
+    Args:
+        machine: the tractor.
+        quick_attach: what it hangs things on.
+
+    Returns:
+        A key; a measured linkage stands alone.
+
+    Example:
+        >>> hangs_like(Machine(), "pinned") == hangs_like(Machine(name="another"), "pinned")
+        True
+    """
+    loader = machine.loader
+    alone = id(machine) if loader.linkage is not None else 0
+    tyres = machine.front_tyre.count, machine.rear_tyre.count
+    rules = bool(loader.self_levelling), loader.ratings_with, bool(machine.four_wheel_drive), machine.with_
+    return machine_class(machine), quick_attach, *rules, *tyres, alone
+
+
+def moves_like(machine: Machine, named: frozenset[str]) -> Hashable:
+    """What of a machine decides how it moves a lid, and how fast.
+
+    Args:
+        machine: the tractor.
+        named: ids that kits and earlier fittings name.
+
+    Returns:
+        A key.
+
+    Example:
+        >>> moves_like(Machine(), frozenset()) == moves_like(Machine(relief_pressure="200 bar"), frozenset())
+        False
+    """
+    who = tuple(sorted({machine.id, machine.record or "", machine_key(machine)} & named))
+    alone = id(machine) if machine.loader.linkage is not None else 0
+    oil = tuple(_plain(getattr(machine, name)) for name in OIL)
+    outlets = tuple(getattr(machine, name) for name in OUTLETS)
+    return machine_class(machine), who, alone, oil, outlets, _plain(machine.ports)
+
+
+def moved_like(attachment: Attachment, named: frozenset[str] = frozenset()) -> Hashable:
+    """What of an attachment decides how its lid is moved, joined and timed.
+
+    Args:
+        attachment: the attachment.
+        named: ids that kits and earlier fittings name.
+
+    Returns:
+        A key.
+
+    Example:
+        >>> moved_like(Attachment(width="1 m")) == moved_like(Attachment(width="2 m"))
+        True
+    """
+    drawn = id(attachment.jaw) if attachment.jaw is not None and attachment.jaw.cylinder_base is not None else 0
+    inside = _plain(attachment.hydraulics), _plain(attachment.electrics)
+    who = attachment.id if attachment.id in named else ""
+    return lid_key(attachment), attachment.kind, attachment.lids, *inside, drawn, who
+
+
+def named_on(shelf: Shelf) -> frozenset[str]:
+    """Ids of machines and attachments that some kit, or some earlier fitting, is for.
+
+    Args:
+        shelf: what can be sold.
+
+    Returns:
+        Ids.
+
+    Example:
+        >>> sorted(named_on(Shelf()))
+        []
+    """
+    served: Iterable[str] = (name for part in shelf.parts.values() for name in part.serves)
+    fitted = (name for one in shelf.as_built for name in (one.machine, one.attachment))
+    return frozenset(served) | frozenset(fitted) | {one.attachment for one in shelf.lessons}
+
+
+def _plain(value: object) -> Hashable:
+    """A record without its names, so that equal records have equal keys."""
+    if isinstance(value, Estimate):
+        return None if value.is_unknown else (value.kind, value.low, value.likely, value.high)
+    if isinstance(value, Record):
+        return tuple(_plain(getattr(value, name)) for name in type(value).model_fields)
+    if isinstance(value, (tuple, list)):
+        return tuple(map(_plain, value))
+    return value if isinstance(value, Hashable) else repr(value)
