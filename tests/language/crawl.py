@@ -62,7 +62,8 @@ def addresses(visit: Visit) -> Iterator[tuple[str, str]]:
     fixed = [
         "/", "/?find=oak", "/?find=nothing-there", "/inquiries/new", "/inquiries/new?as=text", "/shelf",
         "/shelf?find=thimble", "/shelf?find=nothing-there", "/quotes", "/quotes/1", "/quotes/1/as-built", "/comebacks",
-        "/comebacks/1", "/orders/1", "/comebacks/new?tag=1", "/about", "/calibration", "/reckoning",
+        "/comebacks/1", "/orders/1", "/comebacks/new?tag=1", "/about", "/calibration", "/numbers",
+        "/numbers?from=2001-01-01&to=2001-01-02", "/numbers?from=x", "/reckoning",
         "/reckoning/thread", "/reckoning/thread?od=0.81", "/reckoning/thread?od=0.81&tpi=14&taper=no",
         "/reckoning/thread?od=24+lb", "/reckoning/thread?od=200", "/nothing", "/a/nothing", "/inquiries/99",
         "/inquiries/1/questions.html", "/inquiries/1/outfits/none", "/calls", "/inquiries/paste", "/inquiries/1/paste",
@@ -283,6 +284,7 @@ def verbs(home: Path) -> Iterator[list[str]]:
         yield from (["advise", call, "--outfit", one] for one in [*ids[:2], *ids[-1:]])
     yield from (["reckon", path.stem, str(path)] for path in sorted((DATA / "reckoning").glob("*.toml")))
     yield from (["thread", "--od", "0.81 in"], ["thread", "--od", "24 lb"], ["thread"], ["mail", str(letter)])
+    yield from (["numbers"], ["numbers", "--from", "x"], ["numbers", "--to", "2001-01-02"])
     yield from (["advise", str(wrong)], ["advise", str(calls[0]), "--outfit", "none"], ["schema", "none"])
 
 

@@ -58,6 +58,8 @@ def addresses(browser, served: str) -> dict[str, str]:
     context.close()
     return {
         "list": "/",
+        "numbers": "/numbers",
+        "numbers, no such span": "/numbers?from=x",
         "new": "/inquiries/new",
         "text": "/inquiries/new?as=text",
         "edit": "/inquiries/1/edit",

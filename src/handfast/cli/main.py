@@ -295,6 +295,16 @@ def read_mail(file: Path, as_json: bool, folder: Path | None) -> None:
 
 
 @main.command()
+@click.option("--from", "first", default="", help="First day, such as 2026-03-01; else 90 days before the last.")
+@click.option("--to", "last", default="", help="Last day; else today.")
+def numbers(first: str, last: str) -> None:
+    """What an owner asks of the counter over a span of days."""
+    from handfast.cli.numbers_page import show_numbers
+
+    show_numbers(home(), first, last)
+
+
+@main.command()
 @click.option(
     "--out", type=click.Path(dir_okay=False, path_type=Path), default=None, help="A file in place of the terminal."
 )

@@ -70,3 +70,10 @@ def keys_since(connection: Connection, table: str, number: int) -> list[str]:
     """The rows of a table that were written after an entry of the log, each once."""
     asked = select(changes.c.key).where(changes.c.table_name == table, changes.c.number > number).distinct()
     return [str(key) for (key,) in connection.execute(asked)]
+
+
+def states_noted(connection: Connection) -> list[tuple[str, str, str]]:
+    """Every state that a row was moved to: its table, its key, the state."""
+    asked = select(changes.c.table_name, changes.c.key, changes.c.after).where(changes.c.after.like("state: %"))
+    rows = connection.execute(asked.order_by(changes.c.number))
+    return [(str(table), str(key), str(after).removeprefix("state: ")) for table, key, after in rows]

@@ -78,3 +78,10 @@ def kept_advice(connection: Connection, inquiry: int) -> list[tuple[str, int, st
     asked = select(advice.c.digest, advice.c.seed, advice.c.version, advice.c.json)
     rows = connection.execute(asked.where(advice.c.inquiry == inquiry).order_by(advice.c.number))
     return [(digest, seed, version, json) for digest, seed, version, json in rows]
+
+
+def newest_advice(connection: Connection, inquiry: int) -> str | None:
+    """The JSON of the answer that was given last to an inquiry; None where none was."""
+    asked = select(advice.c.json).where(advice.c.inquiry == inquiry).order_by(advice.c.number.desc()).limit(1)
+    found = connection.scalar(asked)
+    return None if found is None else str(found)

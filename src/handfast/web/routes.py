@@ -13,6 +13,7 @@ from handfast.web import (
     pages_lists,
     pages_mail,
     pages_measure,
+    pages_numbers,
     pages_other,
     pages_outcome,
     pages_outfit,
@@ -94,6 +95,7 @@ def _quotes() -> list[Route]:
         Route("/orders/{number:int}/state", pages_care.move_order, methods=["POST"]),
         Route("/quotes/{number:int}/outcome", pages_outcome.say_outcome, methods=["POST"]),
         Route("/calibration", kept(pages_outcome.calibration_page)),
+        Route("/numbers", kept(pages_numbers.numbers_page)),
     ]
 
 
