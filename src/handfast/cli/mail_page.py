@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from handfast.cli.page import heading, paragraph
 from handfast.language.telling import tell
 from handfast.mail.read import Reading
@@ -21,21 +19,3 @@ def mail_page(reading: Reading) -> str:
         lines += paragraph(f'{one.place}, characters {one.start} to {one.end}: "{words}"')
         lines += paragraph(f"{'two answers in the letter' if one.conflict else one.certainty}; by {one.why}")
     return "\n".join(lines) + "\n"
-
-
-def mail_json(reading: Reading) -> list[dict[str, Any]]:
-    """The facts as plain dictionaries."""
-    return [
-        {
-            "place": one.place,
-            "value": one.value,
-            "entry": one.entry,
-            "start": one.start,
-            "end": one.end,
-            "text": reading.text[one.start : one.end],
-            "certainty": one.certainty,
-            "conflict": one.conflict,
-            "why": one.why,
-        }
-        for one in reading.facts
-    ]

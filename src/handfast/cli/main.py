@@ -279,7 +279,8 @@ def quote(file: Path, outfit_id: str, pdf: Path | None, page: str | None, seed: 
 @SHELF
 def read_mail(file: Path, as_json: bool, folder: Path | None) -> None:
     """The facts in a letter, each with the characters that say it."""
-    from handfast.cli.mail_page import mail_json, mail_page
+    from handfast.cli.mail_page import mail_page
+    from handfast.mail.plain import plain_facts
     from handfast.mail.read import TooLongError
     from handfast.mail.read import read_mail as read
 
@@ -289,7 +290,7 @@ def read_mail(file: Path, as_json: bool, folder: Path | None) -> None:
     except TooLongError as long:
         raise Refused([f"{file.name}: {long}"]) from None
     if as_json:
-        write_json(mail_json(reading))
+        write_json(plain_facts(reading))
     else:
         click.echo(mail_page(reading), nl=False)
 

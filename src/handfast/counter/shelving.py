@@ -85,16 +85,26 @@ def change_record(workspace: Workspace, kind: str, key: str, new: Record, versio
         return record_rows.change_record(connection, kind, key, record_json(new), workspace.who)
 
 
-def retire_record(workspace: Workspace, kind: str, key: str) -> None:
-    """Take a record off the shelf: no longer offered, still readable. KeyError: it isn't on it."""
+def retire_record(workspace: Workspace, kind: str, key: str, version: int | None = None) -> None:
+    """Take a record off the shelf: no longer offered, still readable. KeyError: it isn't on it.
+
+    StaleError, and nothing written, where it was seen at a version and has moved on since.
+    """
     with writing(workspace.engine) as connection:
+        _unmoved(connection, kind, key, version)
         shelf_rows.retire(connection, kind, key, workspace.who)
 
 
-def bring_back(workspace: Workspace, kind: str, key: str) -> None:
-    """Put a retired record on the shelf again. KeyError: it isn't retired."""
+def bring_back(workspace: Workspace, kind: str, key: str, version: int | None = None) -> None:
+    """Put a retired record on the shelf again. KeyError: it isn't retired. StaleError: as `retire_record`."""
     with writing(workspace.engine) as connection:
+        _unmoved(connection, kind, key, version)
         record_rows.bring_back(connection, kind, key, workspace.who)
+
+
+def _unmoved(connection: Connection, kind: str, key: str, version: int | None) -> None:
+    if version is not None and record_rows.version_of(connection, kind, key) != version:
+        raise StaleError(_row(connection, kind, key))
 
 
 def history(workspace: Workspace, kind: str, key: str) -> list[Change]:

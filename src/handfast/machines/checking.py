@@ -29,6 +29,7 @@ def no_lines() -> dict[Path, int]:
 MOST = 500  # faults that are named; nobody mends more before asking again
 PRINTABLE = "text that can be printed"
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
+_IN_LIST = re.compile(r"\[[0-9]{1,9}\]")
 _EXPECTED = {
     "bool": "true or false",
     "int": "a whole number",
@@ -299,8 +300,8 @@ def path_of(place: str) -> Path:
     Returns:
         keys and places in lists.
 
-    >>> path_of("attachment[0].price")
-    ('attachment', 0, 'price')
+    >>> path_of("attachment[0].price"), path_of("an entry [sic")
+    (('attachment', 0, 'price'), ('an entry ', '[sic'))
     """
     parts = place.replace("[", ".[").split(".")
-    return tuple(int(part[1:-1]) if part.startswith("[") else part for part in parts)
+    return tuple(int(part[1:-1]) if _IN_LIST.fullmatch(part) else part for part in parts)

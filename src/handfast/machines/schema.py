@@ -58,22 +58,33 @@ def schema_of(model: type[BaseModel]) -> dict[str, Any]:
     >>> schema_of(Work)["properties"]["mass"]["x-si-unit"]
     'kg'
     """
-    schema = _tidied(model.model_json_schema(by_alias=True))
+    schema = tidied(model.model_json_schema(by_alias=True))
     schema.setdefault("$defs", {})["QuantityTable"] = QUANTITY_TABLE
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
 
 
-def _tidied(schema: Any) -> Any:
-    """Quantity tables by reference, "unknown" in place of nothing (TOML has no null), no defaults."""
+def tidied(schema: Any, within: str = "#/$defs/") -> Any:
+    """Quantity tables by reference, "unknown" in place of nothing (TOML has no null), no defaults.
+
+    Args:
+        schema: as pydantic makes it.
+        within: where the schema of quantity tables will stand.
+
+    Returns:
+        the schema.
+
+    >>> tidied({"x-quantity": True})
+    {'$ref': '#/$defs/QuantityTable'}
+    """
     if isinstance(schema, list):
-        return [_tidied(each) for each in schema]
+        return [tidied(each, within) for each in schema]
     if not isinstance(schema, dict):
         return schema
     if "x-quantity" in schema:
-        return {"$ref": "#/$defs/QuantityTable"}
+        return {"$ref": f"{within}QuantityTable"}
     if schema.get("type") == "null":
         return {"const": "unknown"}
-    return {key: _tidied(each) for key, each in schema.items() if key != "default"}
+    return {key: tidied(each, within) for key, each in schema.items() if key != "default"}
 
 
 def schemas() -> dict[str, dict[str, Any]]:

@@ -28,6 +28,7 @@ from handfast.web import (
     pages_side,
     pages_thread,
 )
+from handfast.web.api import api_routes
 from handfast.web.kept import kept
 
 AT = "/inquiries/{number:int}"
@@ -148,4 +149,5 @@ def routes() -> list[Route]:
         *pages_photo.routes(),
         *_shelf(),
         *_reckoning(),
+        *api_routes(),
     ]
