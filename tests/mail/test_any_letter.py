@@ -7,6 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handfast.machines.reading import demo_shelf
+from handfast.machines.shelf import Shelf
+from handfast.machines.tractor import Machine
 from handfast.mail.amounts import amounts
 from handfast.mail.cleaning import joined, own_words, plain
 from handfast.mail.read import MOST, TooLongError, read_mail
@@ -170,3 +172,9 @@ SLOW = [
 @pytest.mark.parametrize("text", SLOW, ids=lambda text: text[:12].strip() or "breaks")
 def test_the_longest_letters_are_read(text: str) -> None:
     check(text)
+
+
+def test_a_tractor_without_a_maker_spoils_no_letter() -> None:
+    shelf = Shelf(machines={"t": Machine(id="t", model="Thimble 24", maker="")})
+    found = read_mail("I run a Thimble 24 on the hill.", shelf).facts
+    assert [one.entry for one in found if one.place == "machine.record"] == ["t"]

@@ -25,7 +25,7 @@ def alike(one: str, other: str) -> float:
     """
     if one == other:
         return 1.0
-    if abs(len(one) - len(other)) > 2 or (one[0] != other[0] and one[-3:] != other[-3:]):
+    if not (one and other) or abs(len(one) - len(other)) > 2 or (one[0] != other[0] and one[-3:] != other[-3:]):
         return 0.0
     swapped = sorted(one) == sorted(other) and one[0] == other[0]
     return 0.9 if swapped else SequenceMatcher(None, one, other, autojunk=False).ratio()
@@ -45,7 +45,7 @@ def tractors(letter: Letter, shelf: Shelf) -> Iterator[Found]:
     """Tractors of the shelf: the model's word, spelt nearly so, with its number."""
     known = models(shelf)
     words = {word for word, _ in known}
-    makers = {(one.maker or "").lower() for one in shelf.machines.values()}
+    makers = {one.maker.lower() for one in shelf.machines.values() if one.maker}
     numbers = {one.start: one for one in numerals(letter.low)}
     for match in _WORD.finditer(letter.low):
         word = _nearest(match.group(), words)

@@ -62,7 +62,8 @@ class Body:
     def placed(self, error: Faults) -> Faults:
         """Faults that were found in the body's data, with the lines where they stand in its text."""
         if not self.is_json:
-            return located(error, self.text, FILE)
+            told = all(one.line or not one.place for one in error.faults)
+            return error if told else located(error, self.text, FILE)
         lines = json_lines(self.text)
         return Faults(
             Fault(FILE, line_of(path_of(one.place), lines), one.place, one.found, one.expected) for one in error.faults

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, StrictBool
 
 from handfast.counter.calls import WHO
 from handfast.machines.fields import Record
@@ -37,7 +37,7 @@ class PromiseGiven(Record):
 class PromiseMarked(Record):
     """Whether a promise was kept."""
 
-    done: bool
+    done: StrictBool
 
 
 class LetterGiven(Record):

@@ -7,11 +7,12 @@ from functools import cache
 from typing import Any
 
 from pydantic import BaseModel, TypeAdapter
-from pydantic.json_schema import models_json_schema
+from pydantic.json_schema import JsonSchemaMode, models_json_schema
 
 from handfast.advice.result import Advice
 from handfast.data.release import VERSION
 from handfast.machines.schema import QUANTITY_TABLE, tidied
+from handfast.web import api_models, api_problem
 from handfast.web.api_body import JSON, TOML
 from handfast.web.api_models import TOLD
 from handfast.web.api_problem import KINDS, MEDIA, ProblemTold
@@ -44,7 +45,7 @@ def openapi() -> dict[str, Any]:
         "openapi": "3.1.0",
         "info": {"title": "Handfast", "version": VERSION, "description": SAID, "license": LICENSE},
         "servers": [{"url": "/"}],
-        "security": [{"token": []}],
+        "security": [{"token": []}, {}],
         "tags": [{"name": name} for name in groups],
         "paths": paths,
         "components": {"schemas": schemas(), "securitySchemes": {"token": TOKEN}},
@@ -126,12 +127,16 @@ def schemas() -> dict[str, Any]:
 
 
 @cache
-def _records() -> tuple[dict[type[BaseModel], str], dict[str, Any]]:
+def _records() -> tuple[dict[Any, str], dict[str, Any]]:
     """Where the schema of each model stands, and the schemas by name."""
-    takes = {verb.takes for verb in verbs() if verb.takes is not None}
-    models = sorted({*takes, *TOLD, ProblemTold}, key=lambda one: (one.__name__, one.__module__))
-    where, whole = models_json_schema([(one, "validation") for one in models], ref_template=HERE + "{model}")
-    told = {name: tidied(one, HERE) for name, one in whole["$defs"].items()}
+    takes: set[type[BaseModel]] = {verb.takes for verb in verbs() if verb.takes is not None}
+    every: set[type[BaseModel]] = {*takes, *TOLD, ProblemTold}
+    models = sorted(every, key=lambda one: (one.__name__, one.__module__))
+    own = (api_models, api_problem)
+    answered = {name for one in own for name, at in vars(one).items() if getattr(at, "__module__", "") == one.__name__}
+    asked: list[tuple[type[BaseModel], JsonSchemaMode]] = [(one, "validation") for one in models]
+    where, whole = models_json_schema(asked, ref_template=HERE + "{model}")
+    told = {name: one if name in answered else tidied(one, HERE) for name, one in whole["$defs"].items()}
     told["QuantityTable"] = QUANTITY_TABLE
     return {model: at["$ref"] for (model, _), at in where.items()}, told
 

@@ -26,7 +26,6 @@ KINDS: dict[str, tuple[int, str]] = {
     "too-large": (413, "The body is too large."),
     "media": (415, "The body is of another kind than is read here."),
     "not-this-host": (400, "This host name is not answered."),
-    "too-often": (429, "Too many wrong tokens came from there."),
     "failed": (500, "Handfast failed. The log says what happened."),
 }
 MOST_DIFFERENCES = 200
