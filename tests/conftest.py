@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from functools import partialmethod
 from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import settings
+from starlette.testclient import TestClient
 
 CHROMIUM = Path("/usr/bin/chromium")
 QUIET = [
@@ -24,6 +26,10 @@ QUIET = [
 # The same examples in every run, and no clock: a slow machine must not decide a test.
 settings.register_profile("repeatable", derandomize=True, deadline=None, database=None, max_examples=60)
 settings.load_profile("repeatable")
+
+
+# A browser without a screen sits at this machine, unless a test puts it elsewhere.
+TestClient.__init__ = partialmethod(TestClient.__init__, client=("127.0.0.1", 50000))  # type: ignore[method-assign]
 
 
 @pytest.fixture(scope="session")

@@ -25,6 +25,7 @@ from handfast.web.pages_questions import _asked_now
 from handfast.web.pages_reckoning import CHAPTERS
 
 CALLS = range(1, 9)
+HERE = ("127.0.0.1", 50000)  # at this machine
 PART = {"hx-request": "true"}
 TYPED = ("nothing-there", "zebra 9 flurbs", "oak", "H99", "A. Rowan", "Quernwater Loader & Implement")
 """What the crawl itself types, and the pages say back."""
@@ -36,7 +37,9 @@ class Visit:
     def __init__(self, home: Path, language: str, units: str = "us") -> None:
         self.app = create_app(home)
         cookies = {"units": units, "lang": language}
-        self.client = TestClient(self.app, base_url="http://127.0.0.1", follow_redirects=False, cookies=cookies)
+        self.client = TestClient(
+            self.app, base_url="http://127.0.0.1", follow_redirects=False, cookies=cookies, client=HERE
+        )
 
     def token(self) -> str:
         text = self.client.get("/about").text

@@ -20,9 +20,9 @@ from handfast.counter.roles import ROLES
 from handfast.counter.verbs import Workspace
 from handfast.store import people_rows
 from handfast.store.database import reading, writing
-from handfast.store.people_rows import PersonRow as Person
-from handfast.store.people_rows import TokenRow
+from handfast.store.people_rows import PersonRow, TokenRow
 
+Person = PersonRow
 IDLE = timedelta(hours=2)
 DAY = timedelta(hours=14)
 SEEN_AFTER = timedelta(minutes=1)  # a session's last use is kept to this
@@ -126,6 +126,13 @@ def log_in(workspace: Workspace, name: str, password: str) -> Session | None:
         people_rows.forget_sessions(connection, _stamp(at - IDLE), _stamp(at))
         people_rows.add_session(connection, digest_of(secret), person.number, _stamp(expires), person.name)
     return Session(secret, person, expires)
+
+
+def is_password(workspace: Workspace, number: int, password: str) -> bool:
+    """Whether a password is a person's. KeyError: there is no such person."""
+    with reading(workspace.engine) as connection:
+        found = people_rows.person_and_hash(connection, folded(people_rows.person_row(connection, number).name))
+    return found is not None and password_holds(password, found[1], found[2])
 
 
 def log_out(workspace: Workspace, secret: str) -> None:

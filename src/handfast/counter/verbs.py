@@ -8,7 +8,7 @@ import logging
 from collections import OrderedDict
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from threading import Lock
@@ -57,7 +57,7 @@ class Workspace:
     home: Path
     engine: Engine
     who: str = "counter"
-    shelf_read: tuple[str, Shelf] | None = None
+    shelf_read: dict[str, Shelf] = field(default_factory=dict)  # one, by its stamp; shared by everybody who comes in
     answers: OrderedDict[str, Advice] = field(default_factory=OrderedDict)
     depths: OrderedDict[tuple[str, str], Depth] = field(default_factory=OrderedDict)
     lock: Lock = field(default_factory=Lock)
@@ -70,6 +70,11 @@ def open_workspace(home: Path, who: str = "counter", address: str | None = None)
     `address`: the PostgreSQL database of its rows; "" for the file in the folder; None for what HANDFAST_DATABASE says.
     """
     return Workspace(home, open_database(home, address), who)
+
+
+def named(workspace: Workspace, who: str) -> Workspace:
+    """The same workspace in somebody's hands: what is written is noted with that name."""
+    return replace(workspace, who=who)
 
 
 def fill_demo(workspace: Workspace) -> bool:
@@ -277,10 +282,13 @@ def _shelf(workspace: Workspace) -> tuple[str, Shelf]:
     day = price_day()
     with reading(workspace.engine) as connection:
         stamp = shelf_rows.shelf_stamp(connection)
-        if workspace.shelf_read is None or workspace.shelf_read[0] not in (f"{stamp}", f"{stamp} {day}"):
+        known = next(iter(list(workspace.shelf_read.items())), None)
+        if known is None or known[0] not in (f"{stamp}", f"{stamp} {day}"):
             stored = shelf_rows.load_shelf(connection)
-            workspace.shelf_read = (f"{stamp} {day}" if dated(stored) else f"{stamp}", in_force(stored, day))
-        return workspace.shelf_read
+            known = (f"{stamp} {day}" if dated(stored) else f"{stamp}", in_force(stored, day))
+            workspace.shelf_read.clear()
+            workspace.shelf_read[known[0]] = known[1]
+        return known
 
 
 def price_day() -> str:

@@ -29,6 +29,7 @@ class Settings(Record):
     ballast_accepted: str = ""
     ballast_declined: str = ""
     outside_address: str = ""
+    login_here: bool = False
 
     def contradictions(self) -> Iterator[Contradiction]:
         """The written rule's share is the least; a link goes out encrypted or not at all."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Row, delete, insert, select, update
+from sqlalchemy import Connection, delete, insert, select, update
 
 from handfast.store.change_rows import note_change, now
 from handfast.store.tables import people, sessions, tokens
@@ -175,5 +175,5 @@ def token_of_digest(connection: Connection, digest: str) -> TokenRow | None:
     return None if row is None else TokenRow(*row)
 
 
-def _person(row: Row[Any]) -> PersonRow:
+def _person(row: Any) -> PersonRow:
     return PersonRow(row.number, row.name, row.role, bool(row.active), row.created)

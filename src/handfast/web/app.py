@@ -18,6 +18,7 @@ from starlette.types import Scope
 from handfast.counter.verbs import Workspace, open_workspace
 from handfast.machines.faults import Faults
 from handfast.web.desk import HERE, Desk, page, templates
+from handfast.web.doors import Doors
 from handfast.web.guard import Guard, Hosts, TooLargeError, key_of, limit_of
 from handfast.web.pages_questions import outside
 from handfast.web.routes import routes
@@ -65,6 +66,7 @@ def make_app(workspace: Workspace, hosts: tuple[str, ...] = HOSTS) -> Starlette:
         Middleware(Hosts, own=hosts, outside=partial(outside, workspace)),
         Middleware(Guard),
         Middleware(GZipMiddleware, minimum_size=700, compresslevel=6),
+        Middleware(Doors),
     ]
     faults = {
         HTTPException: said,

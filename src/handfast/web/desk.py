@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from functools import lru_cache
+from dataclasses import dataclass, field, replace
+from functools import lru_cache, partial
 from pathlib import Path
 from threading import Semaphore
 from typing import Any, ParamSpec, TypeVar
@@ -21,8 +21,10 @@ from starlette.responses import HTMLResponse, Response
 
 from handfast.advice.result import Advice
 from handfast.counter import verbs as counter
+from handfast.counter.guesses import Guesses
 from handfast.counter.house import settings
-from handfast.counter.verbs import Workspace
+from handfast.counter.roles import may
+from handfast.counter.verbs import Workspace, named
 from handfast.data.release import TABLES, VERSION
 from handfast.drawings.marks_small import dagger, verdict_mark
 from handfast.drawings.quick_attach_pictures import quick_attach_picture
@@ -35,6 +37,7 @@ from handfast.web.glossary import entry, term_of
 from handfast.web.guard import remember, token_for, token_is_good
 from handfast.web.kept import Drawn
 from handfast.web.tongue import Tongue, language_of, told
+from handfast.web.who_asks import NOBODY, Asker
 
 HERE = Path(__file__).parent
 UNITS = ("us", "metric")
@@ -54,6 +57,7 @@ class Desk:
     reckons: Semaphore = field(default_factory=lambda: Semaphore(1))
     drawn: Drawn = field(default_factory=Drawn)
     tongue: Tongue = field(default_factory=Tongue)
+    guesses: Guesses = field(default_factory=Guesses)
 
     def speaker(self, language: str) -> Speaker | None:
         """Who tells texts in a language; None where that is English."""
@@ -101,9 +105,21 @@ def static_url(name: str) -> str:
 
 
 def desk_of(request: Request) -> Desk:
-    """The desk of the app that a request came to."""
+    """The desk of the app that a request came to; what is written there is noted with the name of who asks."""
     desk: Desk = request.app.state.desk
-    return desk
+    person = getattr(request.state, "person", None)
+    return desk if person is None else replace(desk, workspace=named(desk.workspace, person.name))
+
+
+def asker_of(request: Request) -> Asker:
+    """Who asks."""
+    asker: Asker = getattr(request.state, "asker", NOBODY)
+    return asker
+
+
+def may_here(request: Request, area: str) -> bool:
+    """Whether who asks may do what an area holds."""
+    return may(asker_of(request).role, area)
 
 
 async def off_loop(work: Callable[P, T], *args: P.args, **named: P.kwargs) -> T:
@@ -151,6 +167,8 @@ def page(request: Request, template: str, status: int = 200, **given: Any) -> Re
         language=language_of(request),
         languages=LANGUAGES,
         bare_keys=request.cookies.get("keys", "on") != "off",
+        asker=asker_of(request),
+        may=partial(may, asker_of(request).role),
         **given,
     )
     response = drawn_page(request, text, status)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 import secrets
 from collections.abc import Callable, Collection
@@ -114,18 +115,25 @@ def visitor(request: Request) -> str:
     return known
 
 
+def _bound(visitor: str, request: Request) -> str:
+    """What a token is bound to: the browser, and the session where there is one."""
+    secret = getattr(getattr(request.state, "asker", None), "secret", "")
+    return f"{visitor}~{hashlib.sha256(secret.encode()).hexdigest()}" if secret else visitor
+
+
 def token_for(key: bytes, request: Request) -> str:
-    """The token that goes into this browser's forms."""
-    return Signer(key, salt="form").sign(visitor(request)).decode()
+    """The token that goes into this browser's forms; it dies with the session."""
+    return Signer(key, salt="form").sign(_bound(visitor(request), request)).decode()
 
 
 def token_is_good(key: bytes, request: Request, token: str) -> bool:
-    """Whether a form was handed out to the browser that sends it."""
+    """Whether a form was handed out to the browser that sends it, in the session that it is in."""
     try:
         name = Signer(key, salt="form").unsign(token).decode()
     except (BadSignature, UnicodeError):
         return False
-    return secrets.compare_digest(name.encode(), request.cookies.get(COOKIE, "").encode())
+    cookie = request.cookies.get(COOKIE, "")
+    return bool(cookie) and secrets.compare_digest(name.encode(), _bound(cookie, request).encode())
 
 
 def remember(request: Request, response: Response) -> None:

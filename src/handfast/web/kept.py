@@ -13,8 +13,11 @@ from starlette.responses import Response
 
 from handfast.counter.verbs import newest_change, price_day
 from handfast.web.guard import COOKIE, remember, token_for
+from handfast.web.who_asks import COOKIE as SESSION
+from handfast.web.who_asks import COOKIE_TLS, NOBODY
 
 KEPT, SECONDS = 256, 20.0  # pages; a page that tells the minutes may be so old
+NOT_LOOKS = (COOKIE, SESSION, COOKIE_TLS)  # cookies that say who, not how
 MARK = b"\0form token\0"  # no page holds a NUL
 Endpoint = Callable[[Request], Awaitable[Response]]
 Look = tuple[str, ...]
@@ -55,9 +58,11 @@ class Drawn:
 
 def look_of(request: Request) -> Look:
     """All that a page's content turns on beside what is stored."""
-    cookies = sorted(f"{name}={value}" for name, value in request.cookies.items() if name != COOKIE)
+    cookies = sorted(f"{name}={value}" for name, value in request.cookies.items() if name not in NOT_LOOKS)
     told = [request.headers.get(name, "") for name in ("hx-request", "accept-language", "host")]
     told.append(price_day())  # by which prices hold
+    asker = getattr(request.state, "asker", NOBODY)
+    told.extend((asker.role, str(asker.person.number) if asker.person else ""))
     return (request.url.path, request.url.query, *told, *cookies)
 
 

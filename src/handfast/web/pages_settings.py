@@ -9,7 +9,7 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from handfast.counter import house, shelving
+from handfast.counter import house, people, shelving
 from handfast.language.phrasebook import LANGUAGES
 from handfast.machines.faults import Fault, Faults
 from handfast.machines.fields import Record
@@ -87,6 +87,9 @@ def _taken(request: Request, desk: Desk, given: Mapping[str, str]) -> Response:
             made[place] = read_data(model, data)
         except Faults as error:
             faults[place] = error.faults
+    if made[0] is not None and made[0].login_here and not people.has_owner(desk.workspace):
+        expected = "an owner who can log in: add one under People first"
+        faults[0] = [Fault("settings", 0, "login_here", "nobody to log in as", expected)]
     forms = _again(Settings, fields, system, faults[0]), _terms(_again(PriceBook, whole, system, faults[1]))
     if any(faults):
         return _page(request, desk, forms, 422)
