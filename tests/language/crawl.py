@@ -27,7 +27,16 @@ from handfast.web.pages_reckoning import CHAPTERS
 CALLS = range(1, 9)
 HERE = ("127.0.0.1", 50000)  # at this machine
 PART = {"hx-request": "true"}
-TYPED = ("nothing-there", "zebra 9 flurbs", "oak", "H99", "A. Rowan", "Quernwater Loader & Implement")
+TYPED = (
+    "nothing-there",
+    "zebra 9 flurbs",
+    "oak",
+    "H99",
+    "A. Rowan",
+    "Quernwater Loader & Implement",
+    "Ada Rowan",
+    "stock list",
+)
 """What the crawl itself types, and the pages say back."""
 
 
@@ -70,7 +79,8 @@ def addresses(visit: Visit) -> Iterator[tuple[str, str]]:
         "/reckoning/thread", "/reckoning/thread?od=0.81", "/reckoning/thread?od=0.81&tpi=14&taper=no",
         "/reckoning/thread?od=24+lb", "/reckoning/thread?od=200", "/nothing", "/a/nothing", "/inquiries/99",
         "/inquiries/1/questions.html", "/inquiries/1/outfits/none", "/calls", "/inquiries/paste", "/inquiries/1/paste",
-        "/lists", "/lists/99", "/settings", "/glossary", "/shelf/price-book", "/shelf/price-book/edit",
+        "/people", "/login", "/me", "/lists", "/lists/99", "/settings", "/glossary",
+        "/shelf/price-book", "/shelf/price-book/edit",
         "/shelf/machines/thimble-24/photo",
         "/shelf/machines/thimble-24/edit", "/shelf/machines/fettler-52/edit", "/shelf/machines/new",
         "/shelf/attachments/billetjaw-32/edit", "/shelf/attachments/billetjaw-32/edit?as=text",
@@ -192,6 +202,12 @@ def newer(visit: Visit) -> Iterator[tuple[str, str]]:
         yield f"/inquiries/{number}/history", visit.get(f"/inquiries/{number}/history")
     settings = {"dealer": "", "units:": "us", "version": "0", "book": "0", "book:tax": "x"}
     yield "settings, faults", post("/settings/house", **settings).text
+    yield "person, faults", post("/people", name="Ada Rowan", role="owner", password="x").text
+    yield "person, added", post("/people", name="Ada Rowan", role="owner", password="a short sentence does").text
+    yield "person, token", post("/people/1", act="token", name="stock list").text
+    yield "people", visit.get("/people")
+    yield "person, retired", post("/people/1", act="retire").text
+    yield "login, wrong", post("/login", name="Ada Rowan", password="x").text
     yield "record, faults", post("/shelf/parts/new", id="", kind="hose", mass="4 ft").text
     yield "record, retired", post("/shelf/parts/none", act="retire").text
     yield "calls", post("/calls", said="24 horse, two levers, oak logs").text

@@ -11,6 +11,7 @@ import click
 
 from handfast.cli.given import Refused, Verbs, home, read_given, shelf_at_hand, speak
 from handfast.cli.many import MANY
+from handfast.cli.serve import SERVING
 from handfast.cli.whole import WHOLE
 from handfast.data.release import TABLES, VERSION
 from handfast.documents.kinds import KINDS, PAGES
@@ -27,7 +28,6 @@ UNITS = click.option(
 PAGE = click.option(
     "--page", type=click.Choice(list(PAGES)), default=None, help="Size of the paper; else letter, or the house's own."
 )
-PEM = click.Path(exists=True, dir_okay=False, path_type=Path)
 SHELF = click.option(
     "--shelf",
     "folder",
@@ -69,43 +69,6 @@ def demo() -> None:
     if fill_demo(workspace):
         click.echo(tell(f"Filled {home()} with the invented shelf and eight calls."))
     serve_pages(workspace)
-
-
-@main.command()
-@click.option(
-    "--host",
-    default="127.0.0.1",
-    show_default=True,
-    help="Address to listen at; beyond this machine everybody logs in.",
-)
-@click.option(
-    "--name", "names", multiple=True, help="A further host name under which the pages answer; may be repeated."
-)
-@click.option("--certificate", type=PEM, default=None, help="Certificate of the server (PEM): the way is encrypted.")
-@click.option("--key", type=PEM, default=None, help="Key of the certificate, where it is in a file of its own.")
-def serve(host: str, names: tuple[str, ...], certificate: Path | None, key: Path | None) -> None:
-    """Serve the pages on the workspace (HANDFAST_HOME, HANDFAST_PORT)."""
-    from handfast.cli.serving import serve_pages
-    from handfast.counter.verbs import open_workspace
-
-    serve_pages(open_workspace(home()), host, names, certificate, key)
-
-
-@main.group(cls=Verbs)
-def person() -> None:
-    """The people who log in, and what they may."""
-
-
-@person.command("add")
-@click.argument("name")
-@click.option(
-    "--role", required=True, type=click.Choice(["owner", "sales", "parts", "reader"]), help="What the person may."
-)
-def person_add(name: str, role: str) -> None:
-    """Add a person; the password is asked for and not shown."""
-    from handfast.cli.person_page import add
-
-    add(home(), name, role)
 
 
 @main.command()
@@ -350,7 +313,7 @@ def export(out: Path | None) -> None:
         click.echo(tell(f"Wrote {out}."), err=True)
 
 
-for verb in (*WHOLE, *MANY):
+for verb in (*SERVING, *WHOLE, *MANY):
     main.add_command(verb)
 
 

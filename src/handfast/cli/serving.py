@@ -86,8 +86,8 @@ def _needs_owner(workspace: Workspace, host: str) -> None:
     from handfast.counter.people import has_owner
 
     if not has_owner(workspace):
-        said = "beyond this machine everybody logs in, and there is no owner yet. Add one: handfast person add NAME --role owner"
-        raise Refused([f"--host {host}: {said}."])
+        said = "beyond this machine everybody logs in, and there is no owner yet"
+        raise Refused([f"--host {host}: {said}. Add one: handfast person add NAME --role owner."])
 
 
 def _names(at: IPv4Address | IPv6Address, names: Sequence[str]) -> list[str]:

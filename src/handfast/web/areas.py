@@ -22,7 +22,7 @@ LOOK: Final = {
         "/reckoning/thread", "/reckoning/{chapter}", "/about", "/health", "/me",
     ),
     "shelf": ("/shelf/{folder}/new", "/shelf/{folder}/{id}/edit"),
-    "costs": ("/shelf/price-book", "/shelf/prices"),
+    "costs": ("/shelf/price-book", "/shelf/prices", "/numbers"),
     "prices": ("/shelf/price-book/edit", "/lists", "/lists/{number:int}"),
     "settings": ("/settings",),
     "people": ("/people",),
