@@ -19,7 +19,7 @@ from handfast.advice.result import Advice
 from handfast.documents.papers import PAPERS, paper_of
 from handfast.documents.pick_list import short_by
 from handfast.documents.purchase_order import packed_words, purchases
-from handfast.documents.work_paper import Cost, Options
+from handfast.documents.work_paper import Options
 from handfast.machines.attachment import Attachment, Shipping
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import demo_inquiries, demo_shelf
@@ -142,22 +142,30 @@ def test_one_sheet_for_each_supplier_and_one_alone(words: Any, flat: Any) -> Non
 
 
 def test_costs_only_where_known_and_added_by_hand(flat: Any) -> None:
-    """Two adapters at 4.50 are 9.00 by hand; the others stay blank and are counted."""
+    """Two at 4.50 are 9.00 by hand; the others stay blank and are counted; sell prices stand nowhere."""
     name, empty = "4-long-wet-logs", bare(shelf())
     purchase = next(p for p in purchases(asked(name)[1].outfits[0], fitting(name, empty)) if len(p.lines) > 1)
-    line = next(o for o in purchase.lines if o.line.quantity == 2 and o.line.unit == "piece")
-    assert line.part is not None
-    costs = {line.part.id: Cost(4.50)}
-    text = flat(press(name, "purchase-order", empty, supplier=purchase.supplier, costs=costs))
+    line = next(o for o in purchase.lines if o.line.quantity == 2)
+    assert line.part is not None and line.part.id in empty.parts
+    costed = empty.parts[line.part.id].model_copy(update={"cost": Estimate.known(4.50)})
+    some = empty.model_copy(update={"parts": {**empty.parts, line.part.id: costed}})
+    text = flat(press(name, "purchase-order", some, supplier=purchase.supplier))
     assert "$4.50" in text and "Known of it: $9.00" in text
     assert f"{len(purchase.lines) - 1} of {len(purchase.lines)} without a price on file" in text
     assert not PRICE.search(flat(press(name, "purchase-order", empty))), "a sell price is nobody's business there"
-    single = {o.part.id: Cost(1.0) for o in purchase.lines if o.part is not None}
-    pieces = sum(o.line.quantity for o in purchase.lines if o.line.unit == "piece")
-    if all(o.line.unit == "piece" for o in purchase.lines):
-        assert f"In all: ${pieces}.00" in flat(
-            press(name, "purchase-order", empty, supplier=purchase.supplier, costs=single)
-        )
+    assert not PRICE.search(flat(press(name, "purchase-order", some, costs=False)))
+
+
+def test_a_whole_order_adds_up_by_hand(flat: Any) -> None:
+    """Every record at 1.25: so many pieces, sets and gallons at 1.25 each."""
+    name, empty = "4-long-wet-logs", bare(shelf())
+    one = Estimate.known(1.25)
+    parts = {k: p.model_copy(update={"cost": one}) for k, p in empty.parts.items()}
+    tools = {k: a.model_copy(update={"cost": one}) for k, a in empty.attachments.items()}
+    whole = empty.model_copy(update={"parts": parts, "attachments": tools})
+    for purchase in purchases(asked(name)[1].outfits[0], fitting(name, whole)):
+        count = sum(o.line.quantity for o in purchase.lines)
+        assert f"In all: ${1.25 * count:,.2f}" in flat(press(name, "purchase-order", whole, supplier=purchase.supplier))
 
 
 def test_only_what_is_missing_is_bought() -> None:

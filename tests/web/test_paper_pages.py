@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import subprocess
 from urllib.parse import quote
 
 import pytest
@@ -61,3 +62,13 @@ def test_what_can_not_be_had_says_why(desk) -> None:
     assert card.status_code == 422 and "made for an outfit that holds" in card.text
     nobody = desk.client.get(f"{at(desk)}/purchase-order.pdf?supplier=Nobody")
     assert nobody.status_code == 422 and "bought from" in nobody.text
+
+
+def test_the_hand_over_says_what_was_answered_about_the_weight(desk) -> None:
+    from handfast.counter.quoting import answer_ballast
+
+    desk.post(f"{at(desk)}/quote")
+    answer_ballast(desk.app.state.desk.workspace, 1, "accepted", "A. Rowan", "B. Marl")
+    pdf = desk.client.get("/quotes/1/hand-over.pdf").content
+    done = subprocess.run(["pdftotext", "-layout", "-", "-"], input=pdf, capture_output=True, check=True)
+    assert re.search(r"answered on the offer.*\n.*accepted +A\. Rowan", done.stdout.decode())

@@ -13,6 +13,7 @@ from handfast.advice.order import order_for
 from handfast.counter import verbs
 from handfast.counter.aftercare import kit_of
 from handfast.counter.aftercare import today as day_today
+from handfast.counter.answering import answered
 from handfast.counter.number_counts import (
     LATER,
     NOT_YET,
@@ -28,7 +29,7 @@ from handfast.counter.number_counts import (
     how_long,
     middle,
 )
-from handfast.counter.terms import terms_of
+from handfast.counter.terms import offer_terms, terms_of
 from handfast.counter.verbs import Workspace, offered
 from handfast.machines.faults import Faults
 from handfast.machines.outcome import Outcome
@@ -79,7 +80,7 @@ def numbers(workspace: Workspace, span: Span, today: str = "") -> Numbers:
         _quotes(became),
         _promises([one for one in due if one.by and one.by in span], day),
         _undated([one for one in due if not one.by and one.created in span]),
-        _ballast(made),
+        _ballast(workspace, made),
         _misfits(workspace, came),
         _margin(workspace, [one for one in made if became[one.number] == "ordered"]),
         _times(came, whole.quotes),
@@ -172,12 +173,12 @@ def _undated(found: Sequence[PromiseRow]) -> Count:
     return _count(("kept", "open"), [("open" if one.done is None else "kept", one.inquiry) for one in found])
 
 
-def _ballast(made: Sequence[QuoteRow]) -> Count:
+def _ballast(workspace: Workspace, made: Sequence[QuoteRow]) -> Count:
     """Of quotes that ask for weight behind, what was answered."""
-    found = [(answer_of(kept), row.number) for row in made for kept in [json.loads(row.json)] if asks_weight(kept)]
+    found = [(answer_of(workspace, row), row.number) for row in made if asks_weight(json.loads(row.json))]
     count = _count(("accepted", "declined", "not answered"), found)
-    answered = [was for was, _ in found if was != "not answered"]
-    return Count(count.of, count.rows, Share(answered.count("declined"), len(answered)), len(found) - len(answered))
+    answers = [was for was, _ in found if was != "not answered"]
+    return Count(count.of, count.rows, Share(answers.count("declined"), len(answers)), len(found) - len(answers))
 
 
 def asks_weight(kept: Mapping[str, Any]) -> bool:
@@ -186,9 +187,9 @@ def asks_weight(kept: Mapping[str, Any]) -> bool:
     return bool(ballast["chosen"]) or float(ballast["needed"] or 0) > 0
 
 
-def answer_of(kept: Mapping[str, Any]) -> str:
-    """What was said of the weight behind."""
-    answer = (kept.get("offer") or {}).get("ballast", {}).get("answer", "")
+def answer_of(workspace: Workspace, row: QuoteRow) -> str:
+    """What was said of a quote's weight behind, to us or by its link."""
+    answer = offer_terms(row, answered(workspace, row)).ballast
     return answer if answer in ("accepted", "declined") else "not answered"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from math import isfinite
 
 from handfast.advice.order import order_for
@@ -13,7 +14,6 @@ from handfast.costing.freight import freight_class, packed_mass
 from handfast.documents.pick_list import BLANK, short_by, supplier_of
 from handfast.documents.points import points
 from handfast.documents.work_paper import (
-    Cost,
     Letterhead,
     Options,
     Row,
@@ -71,7 +71,7 @@ def purchase_order(advice: Advice, outfit_id: str, fitting: Fitting, options: Op
         advice: the answer.
         outfit_id: which of its outfits.
         fitting: the same outfit with its parts.
-        options: paper, units, date, number; supplier and costs.
+        options: paper, units, date, number; for which supplier, whether costs are on it.
 
     Returns:
         A tagged PDF; equal arguments give equal bytes.
@@ -93,7 +93,7 @@ def purchase_order(advice: Advice, outfit_id: str, fitting: Fitting, options: Op
     found = [p for p in purchases(one, fitting) if not options.supplier or p.supplier == options.supplier]
     if options.supplier and not found:
         raise ValueError(f"nothing of this outfit is bought from {options.supplier[:80]!r}")
-    sections = [section for purchase in found for section in _sheet(purchase, options)]
+    sections = [section for purchase in found for section in _sheet(purchase, options, advice.currency)]
     nothing = [
         Section(
             "Nothing to buy",
@@ -108,13 +108,13 @@ def purchase_order(advice: Advice, outfit_id: str, fitting: Fitting, options: Op
     return press_paper(paper, advice, one, options)
 
 
-def _sheet(purchase: Purchase, options: Options) -> list[Section]:
+def _sheet(purchase: Purchase, options: Options, currency: str) -> list[Section]:
     number = f"{options.number}-{purchase.place}" if options.number else ""
     pairs = [("Our order", number or "__________"), ("Date", options.made or "__________"), ("Wanted by", "__________")]
     head = Letterhead(f"To: {purchase.supplier or NOBODY}", pairs)
     crates = [one.part for one in purchase.lines if isinstance(one.part, Attachment)]
     return [
-        Section("Please send", _lines(purchase.lines, options), head=head),
+        Section("Please send", _lines(purchase.lines, options, currency), head=head),
         Section("As packed", [_packed(crates, options.system)] if crates else [], whole=True),
         Section("Ship to", _ship_to(options), whole=True),
         Section("How we buy", [bullets(words for words, _ in points("order", "term"))], whole=True),
@@ -122,22 +122,33 @@ def _sheet(purchase: Purchase, options: Options) -> list[Section]:
     ]
 
 
-def _lines(lines: Sequence[OrderLine], options: Options) -> list[Row]:
+def _lines(lines: Sequence[OrderLine], options: Options, currency: str) -> list[Row]:
+    """What is asked for, with its cost where one is on file, and what that comes to."""
     rows, sums = [], []
     for place, one in enumerate(lines, 1):
-        count, unit = _wanted(one, options.system)
-        cost = options.costs.get(one.part.id) if one.part is not None and one.line.unit == "piece" else None
-        amount = None if cost is None else money(money(cost.each) * count)
+        count, words = _wanted(one, options.system)
+        each = _cost(one) if options.costs else None
+        amount = None if each is None else each * count
         sums.append(amount)
-        rows.append([str(place), unit, _what(one), _number(one), _days(one), _each(cost), _shown(cost, amount)])
+        written = [BLANK if m is None else show_money(m, currency, cents=True) for m in (each, amount)]
+        rows.append([str(place), words, _what(one), _number(one), _days(one), *written])
     head = ("item", "qty", "what", "your number", "days", "each", "amount")
+    return [table(head, (0, 0, 4, 1.5, 0.6, 1, 1), rows, "rrllrrr"), note(_in_all(sums, currency))]
+
+
+def _in_all(sums: Sequence[Decimal | None], currency: str) -> str:
+    """What is known of the whole, and of how many lines nothing is."""
     whole = [one for one in sums if one is not None]
-    currency = next((c.currency for c in options.costs.values()), "USD")
-    missing = len(sums) - len(whole)
-    told = f"Known of it: {show_money(sum(whole), currency, cents=True)}. " if whole and missing else ""
-    total = f"In all: {show_money(sum(whole), currency, cents=True)}." if whole and not missing else ""
-    said = total or f"{told}{missing} of {len(sums)} without a price on file: please write it in."
-    return [table(head, (0, 0, 4, 1.5, 0.6, 1, 1), rows, "rrllrrr"), note(said)]
+    missing, known = len(sums) - len(whole), show_money(sum(whole, Decimal(0)), currency, cents=True)
+    if whole and not missing:
+        return f"In all: {known}."
+    told = f"Known of it: {known}. " if whole else ""
+    return f"{told}{missing} of {len(sums)} without a price on file: please write it in."
+
+
+def _cost(one: OrderLine) -> Decimal | None:
+    """What a piece, set or gallon of it costs us, by its record."""
+    return None if one.part is None or one.part.cost.is_unknown else money(one.part.cost.value)
 
 
 def _wanted(one: OrderLine, system: str) -> tuple[int, str]:
@@ -167,14 +178,6 @@ def _number(one: OrderLine) -> str:
 
 def _days(one: OrderLine) -> str:
     return BLANK if one.part is None or one.part.lead_days.is_unknown else f"{one.part.lead_days.value:.0f}"
-
-
-def _each(cost: Cost | None) -> str:
-    return BLANK if cost is None else show_money(money(cost.each), cost.currency, cents=True)
-
-
-def _shown(cost: Cost | None, amount: object) -> str:
-    return BLANK if cost is None else show_money(amount, cost.currency, cents=True)  # type: ignore[arg-type]
 
 
 def _packed(crates: Sequence[Attachment], system: str) -> Row:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import isfinite
 from typing import Any
@@ -32,19 +32,11 @@ class Options:
     demo: bool = True
     reached: str = ""  # the dealer's address and telephone in one line
     supplier: str = ""  # a purchase order for this one alone
-    costs: Mapping[str, Cost] = field(default_factory=dict)  # what a part costs us, by its id, where that is known
+    costs: bool = True  # whether a purchase order bears what the records say that a part costs us
     least_share: float = 0.20  # of the weight on the rear axle, under which a declined offer is one of parts only
     ballast: str = ""  # "", accepted, declined
     ballast_by: str = ""
     ballast_on: str = ""
-
-
-@dataclass(frozen=True)
-class Cost:
-    """What one piece costs the house, and in which currency."""
-
-    each: float
-    currency: str = "USD"
 
 
 @dataclass(frozen=True)

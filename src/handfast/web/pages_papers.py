@@ -10,8 +10,9 @@ from starlette.responses import Response
 
 from handfast.counter import aftercare
 from handfast.counter import verbs as counter
+from handfast.counter.answering import answered
 from handfast.counter.house import settings
-from handfast.counter.terms import terms_of
+from handfast.counter.terms import offer_terms, terms_of
 from handfast.documents.kinds import KINDS
 from handfast.web.desk import desk_of, number_in, off_loop, on_paper, units_of
 from handfast.web.pages_outfit import found_of, pdf
@@ -57,6 +58,7 @@ async def quote_paper(request: Request) -> Response:
     system = units_of(request)
     kit = await off_loop(aftercare.kit_of, desk_of(request).workspace, number)
     house = terms_of(kit.quote).house
+    terms = offer_terms(kit.quote, await off_loop(answered, desk_of(request).workspace, kit.quote))
     sheet, supplier = page_of(request, house.paper), supplier_of(request)
 
     def paper() -> bytes:
@@ -67,6 +69,8 @@ async def quote_paper(request: Request) -> Response:
         options = Options(
             sheet, system, made, f"quote {number}", house.name, demo=house.invented, reached=house.reached,
             supplier=supplier, least_share=house.ballast_share.value,
+            ballast=terms.ballast if terms.ballast in ("accepted", "declined") else "",
+            ballast_by=terms.ballast_by, ballast_on=terms.ballast_on,
         )  # fmt: skip
         return paper_of(kind, counter.offered(kit.quote), kit.quote.outfit, kit.inquiry, kit.shelf, options)
 
