@@ -22,7 +22,7 @@ from handfast.outfits.joining import joins
 from handfast.outfits.loads import WorkLoad
 from handfast.outfits.mounting import MountRoute
 from handfast.outfits.outfit import Outfit
-from handfast.outfits.powering import power_routes
+from handfast.outfits.powering import PowerRoute, lid_key, power_routes
 from handfast.outfits.tools import tool_columns
 
 BY_POWER = tuple(check for check in CHECKS if check.by_power)
@@ -57,7 +57,11 @@ def moved(inquiry: Inquiry, lids: Sequence[Attachment], shelf: Shelf) -> Moved:
     """
     parts, kinds = shelf.parts_of("valve_kit"), [work.kind for work in inquiry.work if work.kind] or ["free"]
     group, straight = machine_class(inquiry.machine), MountRoute("direct", "", "")
-    ways = [power_routes(inquiry.machine, one, parts, group, kinds)[0] for one in lids]
+    known: dict[tuple[object, ...], tuple[PowerRoute, ...]] = {}
+    for one in lids:
+        if lid_key(one) not in known:
+            known[lid_key(one)] = power_routes(inquiry.machine, one, parts, group, kinds)[0]
+    ways = [known[lid_key(one)] for one in lids]
     outfits = tuple(Outfit(one, straight, way) for one, some in zip(lids, ways, strict=True) for way in some)
     if not outfits:
         shape = len(lids)

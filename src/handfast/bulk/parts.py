@@ -62,11 +62,11 @@ def parts_of(inquiry: Inquiry, machines: Sequence[Machine], shelf: Shelf, top: i
         []
     """
     named = Catalogue(inquiry, shelf).named
-    alike: dict[object, list[int]] = {}
+    alike: dict[object, dict[object, list[int]]] = {}
     for k, one in enumerate(machines):
         quick = figures_of(one).picks.get("quick_attach", "")
-        alike.setdefault((hangs_like(one, quick), moves_like(one, named)), []).append(k)
-    order = [k for group in alike.values() for k in group]
+        alike.setdefault(hangs_like(one, quick), {}).setdefault(moves_like(one, named), []).append(k)
+    order = [k for hung in alike.values() for group in hung.values() for k in group]
     slices = [tuple(order[at : at + IN_A_PART]) for at in range(0, len(order), IN_A_PART)]
     common = _digest(shelf.model_dump_json(exclude={"machines"}), inquiry.model_dump_json(), VERSION, TABLES, str(top))
     found = []

@@ -12,6 +12,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 import pyarrow.parquet as pq
@@ -145,7 +146,7 @@ def keep(path: Path, data: bytes) -> None:
 
 
 def gather(task: Task, parts: Sequence[Part], folder: Path, resumed: int = 0) -> Summary:
-    """All parts as one table in the order of lines, machines and attachments, and as a small database.
+    """All parts as one file, in the order of the parts, and as a small database; one part in memory at a time.
 
     Args:
         task: what was asked.
@@ -160,27 +161,36 @@ def gather(task: Task, parts: Sequence[Part], folder: Path, resumed: int = 0) ->
         >>> gather.__name__
         'gather'
     """
-    tables = [pq.read_table(folder / "parts" / part.name) for part in parts]
-    whole = pa.concat_tables(tables).unify_dictionaries().combine_chunks() if tables else SCHEMA.empty_table()
-    order = pc.sort_indices(
-        whole, [(name, "ascending") for name in ("line", "machine_row", "attachment_row")]
-    )  # rows of a part are in order already; parts interleave
-    whole = whole.take(order)
-    pq.write_table(whole, folder / ".fits.parquet", compression="zstd")
+    tools = {one: k for k, one in enumerate(task.shelf.attachments)}
+    fits, best, rows = np.zeros((len(tools), len(task.machines)), dtype=bool), [], 0
+    fitting = 0
+    with pq.ParquetWriter(folder / ".fits.parquet", SCHEMA, compression="zstd") as whole:
+        for part in parts:
+            table = pq.read_table(folder / "parts" / part.name).cast(SCHEMA)
+            whole.write_table(table)
+            good = _fits(table)
+            at = np.array([tools[one] for one in table["attachment"].to_pylist()], dtype=np.intp)
+            fits[at[good], table["machine_row"].to_numpy()[good]] = True
+            best.append(_best(table))
+            rows, fitting = rows + len(table), fitting + int(good.sum())
     (folder / ".fits.parquet").replace(folder / "fits.parquet")
-    summary = _summed(task, parts, whole, resumed)
-    _database(task, whole, summary, folder)
+    summary = _summed(task, len(parts), rows, fitting, resumed)
+    _database(task, fits.sum(axis=1), best, summary, folder)
     keep(folder / "summary.json", json.dumps(asdict(summary), indent=1).encode())
     return summary
 
 
-def _summed(task: Task, parts: Sequence[Part], whole: Any, resumed: int) -> Summary:
+def _fits(table: Any) -> Any:
+    """Which rows fit, with weight behind or without."""
+    return pc.starts_with(table["verdict"].cast(pa.string()), "fits").to_numpy()
+
+
+def _summed(task: Task, parts: int, rows: int, fitting: int, resumed: int) -> Summary:
     lines = max(len(task.inquiry.work), 1)
     screened = [len(catalogue_of(task.inquiry, task.shelf, line).attachments) for line in range(lines)]
-    fitting = pc.sum(pc.starts_with(whole["verdict"].cast(pa.string()), "fits")).as_py() or 0
     pairs = len(task.machines) * sum(screened)
     attachments = len(task.shelf.attachments)
-    return Summary(pairs, len(task.machines), attachments, lines, len(whole), fitting, len(parts), resumed)
+    return Summary(pairs, len(task.machines), attachments, lines, rows, fitting, parts, resumed)
 
 
 TABLES = """
@@ -190,10 +200,13 @@ CREATE TABLE fits (line INTEGER, machine INTEGER, attachment TEXT, verdict TEXT,
   payload REAL, counterweight REAL, total REAL, mount TEXT, power TEXT, PRIMARY KEY (line, machine, attachment));
 CREATE TABLE summary (name TEXT PRIMARY KEY, value INTEGER);
 """
-FITS = ("line", "machine_row", "attachment", "verdict", "governs", "ratio", "payload", "counterweight", "total")
+FITS = (
+    *("line", "machine_row", "attachment", "verdict", "governs", "ratio", "payload", "counterweight", "total"),
+    *("mount", "power"),
+)
 
 
-def _database(task: Task, whole: Any, summary: Summary, folder: Path) -> None:
+def _database(task: Task, served: Any, best: Sequence[Any], summary: Summary, folder: Path) -> None:
     """The best few of each machine, and how many machines each attachment fits."""
     beside = folder / ".fits.sqlite"
     beside.unlink(missing_ok=True)
@@ -202,38 +215,26 @@ def _database(task: Task, whole: Any, summary: Summary, folder: Path) -> None:
         base.executescript(TABLES)
         machines = ((k, one.id, one.name, one.class_) for k, one in enumerate(task.machines))
         base.executemany("INSERT INTO machines VALUES (?, ?, ?, ?)", machines)
-        base.executemany("INSERT INTO attachments VALUES (?, ?, ?, ?)", _counted(task, whole))
-        base.executemany(f"INSERT INTO fits VALUES ({', '.join('?' * 11)})", _best(whole))
+        tools = zip(task.shelf.attachments.values(), served.tolist(), strict=True)
+        base.executemany(
+            "INSERT INTO attachments VALUES (?, ?, ?, ?)", ((o.id, o.name, str(o.kind), n) for o, n in tools)
+        )
+        for few in best:
+            rows = zip(*(few[name].to_pylist() for name in FITS), strict=True)
+            base.executemany(f"INSERT INTO fits VALUES ({', '.join('?' * len(FITS))})", rows)
         base.executemany("INSERT INTO summary VALUES (?, ?)", asdict(summary).items())
     base.close()
     beside.replace(folder / "fits.sqlite")
 
 
-def _counted(task: Task, whole: Any) -> Iterator[tuple[str, str, str, int]]:
-    fitting = whole.filter(pc.starts_with(whole["verdict"].cast(pa.string()), "fits"))
-    pairs = pa.table({"tool": fitting["attachment"].cast(pa.string()), "machine": fitting["machine_row"]})
-    counts = pairs.group_by("tool").aggregate([("machine", "count_distinct")])
-    found = dict(zip(counts["tool"].to_pylist(), counts["machine_count_distinct"].to_pylist(), strict=True))
-    for one in task.shelf.attachments.values():
-        yield one.id, one.name, str(one.kind), found.get(one.id, 0)
-
-
-def _best(whole: Any) -> Iterator[tuple[Any, ...]]:
-    """The best rows of each machine: what fits first, then the most room."""
-    ranked = whole.append_column("rank", pc.index_in(whole["verdict"].cast(pa.string()), pa.array(BEST_FIRST)))
-    keys = [("line", "ascending"), ("machine_row", "ascending"), ("rank", "ascending"), ("ratio", "descending")]
-    order = pc.sort_indices(ranked, [*keys, ("attachment_row", "ascending")])
-    place: tuple[int, int] | None = None
-    count = 0
-    lines, machines = ranked["line"].take(order).to_pylist(), ranked["machine_row"].take(order).to_pylist()
-    picked = []
-    for at, key in enumerate(zip(lines, machines, strict=True)):
-        count = count + 1 if key == place else 1
-        place = key
-        if count <= BEST:
-            picked.append(at)
-    few = ranked.take(order.take(pa.array(picked, pa.int64())))
-    yield from zip(*(few[name].to_pylist() for name in (*FITS, "mount", "power")), strict=True)
+def _best(table: Any) -> Any:
+    """The best rows of each machine of a part: what fits first, then the most room."""
+    rank = pc.index_in(table["verdict"].cast(pa.string()), pa.array(BEST_FIRST)).to_numpy()
+    machine, ratio = table["machine_row"].to_numpy(), table["ratio"].to_numpy()
+    order = np.lexsort((table["attachment_row"].to_numpy(), -ratio, rank, machine))
+    begins = np.searchsorted(machine[order], machine[order])
+    few = order[np.arange(len(order)) - begins < BEST]
+    return table.take(pa.array(few)).select(FITS)
 
 
 BEST_FIRST = ("fits", "fits with a counterweight", "does not fit", "no way to hang or move it")
