@@ -15,7 +15,7 @@ from handfast.store.engines import postgresql_engine, sqlite_engine
 from handfast.store.shelf_records import FILE
 
 MIGRATIONS = Path(__file__).parent / "migrations"
-HEAD = "0010"  # the newest migration; alembic (half a second to import) is asked only when a store is behind it
+HEAD = "0012"  # the newest migration; alembic (half a second to import) is asked only when a store is behind it
 
 
 def open_database(home: Path, address: str | None = None) -> Engine:

@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text
+from sqlalchemy import (
+    BigInteger,
+    CheckConstraint,
+    Column,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    MetaData,
+    String,
+    Table,
+    Text,
+)
 
 # Where an inquiry or a quote stands; the words are those of the counter.
 STATES = ("asked", "quoted", "waiting on caller", "ordered", "fitted", "closed")
@@ -47,7 +59,7 @@ advice = Table(
     Column("number", Integer, primary_key=True),
     Column("inquiry", ForeignKey("inquiries.number", ondelete="CASCADE"), nullable=False),
     Column("digest", String(64), nullable=False),  # of text, shelf, seed and version: equal digest, equal answer
-    Column("seed", Integer, nullable=False),
+    Column("seed", BigInteger().with_variant(Integer(), "sqlite"), nullable=False),
     Column("version", String(20), nullable=False),
     Column("json", Text, nullable=False),
     Column("created", String(32), nullable=False),

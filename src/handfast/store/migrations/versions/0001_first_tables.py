@@ -1,4 +1,7 @@
-"""The first tables: inquiries, advice, quotes, the shelf, and what changed."""
+"""The first tables: inquiries, advice, quotes, the shelf, and what changed.
+
+Going down loses everything: no table is left.
+"""
 
 import sqlalchemy as sa
 from alembic import op

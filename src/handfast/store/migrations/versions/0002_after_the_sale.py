@@ -1,4 +1,7 @@
-"""After the sale: as-built records, comebacks, replacement orders, lessons."""
+"""After the sale: as-built records, comebacks, replacement orders, lessons.
+
+Going down loses all of these; the log keeps what they said.
+"""
 
 import sqlalchemy as sa
 from alembic import op

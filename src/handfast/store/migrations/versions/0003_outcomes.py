@@ -1,4 +1,7 @@
-"""What became of offers."""
+"""What became of offers.
+
+Going down loses what became of them; the log keeps what was said.
+"""
 
 import sqlalchemy as sa
 from alembic import op

@@ -1,4 +1,7 @@
-"""Questions sent out by a private link."""
+"""Questions sent out by a private link.
+
+Going down loses the letters: links that are open open nothing any more. The log keeps questions and answers.
+"""
 
 import sqlalchemy as sa
 from alembic import op

@@ -1,4 +1,7 @@
-"""What the dealer sets for the whole house."""
+"""What the dealer sets for the whole house.
+
+Going down loses the settings; the log keeps them.
+"""
 
 import sqlalchemy as sa
 from alembic import op

@@ -1,4 +1,7 @@
-"""Calls that are open or on hold, promises, and which changes were an undo or a redo."""
+"""Calls that are open or on hold, promises, and which changes were an undo or a redo.
+
+Going down loses calls and promises, which the log keeps, and which changes were an undo: each counts as a change then.
+"""
 
 import sqlalchemy as sa
 from alembic import op

@@ -1,4 +1,7 @@
-"""Lists that came in."""
+"""Lists that came in.
+
+Going down loses the lists, their answers, and that they could be undone; what they put on the shelf stays.
+"""
 
 import sqlalchemy as sa
 from alembic import op

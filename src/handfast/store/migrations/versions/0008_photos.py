@@ -1,4 +1,7 @@
-"""Photos of machines."""
+"""Photos of machines.
+
+Going down loses the photos and the marks on them; pins that were put on a machine stay with it.
+"""
 
 import sqlalchemy as sa
 from alembic import op

@@ -1,4 +1,7 @@
-"""People, the sessions they are in, the tokens of their programs."""
+"""People, the sessions they are in, the tokens of their programs.
+
+Going down loses all of these: nobody can log in from elsewhere until they are named anew.
+"""
 
 import sqlalchemy as sa
 from alembic import op
