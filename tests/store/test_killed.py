@@ -1,4 +1,7 @@
-"""kill -9 at random moments of 1,000 writings: nothing acknowledged is lost, nothing is half written."""
+"""kill -9 at random moments of 1,000 writings: nothing acknowledged is lost, nothing is half written.
+
+The ordinary run does 150 of them, the long one all.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +28,7 @@ from handfast.store.database import reading
 from handfast.store.tables import changes, inquiries, quotes, shelf
 
 WRITER = Path(__file__).with_name("killed_writer.py")
-WANTED = 1_000
+WANTED = [150, pytest.param(1_000, marks=pytest.mark.slow)]
 LONGEST = 0.15  # s that a writer lives after its first word
 
 
@@ -146,12 +149,13 @@ def nothing_is_half_written(found: Found) -> None:
         assert found.states[1] == state and said[-1] == f"state: {state}", "a quote and its inquiry are not one writing"
 
 
-def test_killed_at_random_moments(nursery, store: str, opened, request: Any) -> None:
+@pytest.mark.parametrize("wanted", WANTED)
+def test_killed_at_random_moments(nursery, store: str, opened, request: Any, wanted: int) -> None:
     writer, where = nursery
     told, chance, next_one = Told(), random.Random(7), 1
     desk = opened(where)
     counter.new_inquiry(desk, 'title = "Stumps"\n')
-    while told.count < WANTED:
+    while told.count < wanted:
         crashes = store == "postgresql" and (told.kills + told.crashes) % 6 == 5
         one_life(writer, told, next_one, chance, request.getfixturevalue("cluster") if crashes else None)
         desk.engine.dispose()  # as after a start: nothing is kept in hand

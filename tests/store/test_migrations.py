@@ -24,6 +24,8 @@ SCRIPTS = list(ScriptDirectory.from_config(CONFIG).walk_revisions())  # newest f
 EARLIER = [one.revision for one in SCRIPTS[1:]]
 # What a migration tells otherwise, going down: its docstring says so.
 TOLD_OTHERWISE: set[tuple[str, str]] = set()
+# What a migration makes of what was there, going up.
+MADE_AGAIN = {"quote_versions"}
 Rows = dict[str, list[dict[str, Any]]]
 
 
@@ -67,8 +69,11 @@ def test_down_and_up_with_rows_in_every_table(filled, place, revision: str) -> N
     same(before, down)
     migrate(engine)
     up = rows_of(engine)
-    same(before, {table: [{one: row[one] for one in columns[table]} for row in up[table]] for table in down})
-    assert all(not up[table] for table in set(up) - set(down))
+    same(
+        before,
+        {table: [{one: row[one] for one in columns[table] if one in row} for row in up[table]] for table in down},
+    )
+    assert all(not up[table] or table in MADE_AGAIN for table in set(up) - set(down))
     with engine.connect() as connection:
         assert compare_metadata(MigrationContext.configure(connection), metadata) == []
     kept = {table: len(rows) for table, rows in down.items()}
@@ -143,7 +148,7 @@ def test_a_seed_of_any_size_is_kept(desk) -> None:
     with writing(desk.engine) as connection:
         for seed in (1, 2**63 - 1):
             inquiry_rows.keep_advice(connection, number, str(seed), seed, "0", "{}")
-    migrate(desk.engine, "0008")
+    migrate(desk.engine, EARLIER[0])
     migrate(desk.engine)
     with reading(desk.engine) as connection:
         kept = [seed for _, seed, _, _ in inquiry_rows.kept_advice(connection, number)]

@@ -144,7 +144,8 @@ def _rebuild(
         for child in reversed(CHILDREN):
             _put(child, named[child])
         return
-    op.drop_constraint("ck_quotes_state", table, type_="check")
+    for rule in sa.inspect(bind).get_check_constraints(table):  # the first tables named it by another rule
+        op.drop_constraint(op.f(str(rule["name"])), table, type_="check")
     for column in added:
         op.add_column(table, column)
     op.drop_column(table, gone)
