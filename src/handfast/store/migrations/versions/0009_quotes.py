@@ -1,8 +1,8 @@
 """Quotes in versions, what customers answered, private links to offers.
 
-Going down keeps the newest version of each quote and loses the others, with the answers and the links; the log keeps what
-was said. States that were not known before become the nearest that were: declined, expired and returned become withdrawn,
-ordered becomes accepted, delivered becomes as built.
+Going down keeps the newest version of each quote and loses the others, with the answers and the links; the log keeps
+what was said. States that were not known before become the nearest that were: declined, expired and returned become
+withdrawn, ordered becomes accepted, delivered becomes as built.
 """
 
 from __future__ import annotations
