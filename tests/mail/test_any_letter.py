@@ -178,3 +178,9 @@ def test_a_tractor_without_a_maker_spoils_no_letter() -> None:
     shelf = Shelf(machines={"t": Machine(id="t", model="Thimble 24", maker="")})
     found = read_mail("I run a Thimble 24 on the hill.", shelf).facts
     assert [one.entry for one in found if one.place == "machine.record"] == ["t"]
+
+
+@pytest.mark.parametrize("word", ["rear ", "back tires ", "third function ", "nothing ", " ", "\n", "pairs of "])
+def test_a_letter_of_one_word_is_read_to_its_end(word: str) -> None:
+    """Rules that would go back and forth over such a run for ever never end."""
+    assert read_mail(word * (MOST // len(word)), SHELF).text

@@ -12,10 +12,13 @@ from handfast.mail.letter import Letter
 from handfast.mail.quantities import quantity
 
 _CORRECTS = re.compile(
-    r"\b(?:no,? wait|wait,? no|wait|sorry|scratch that|strike that|correction|make that|make it|i mean(?:t)?|oops|whoops|my mistake|my bad|i misspoke|excuse me|pardon|er+,|uh,|no,? (?:that's|it's|i|make|actually|sorry|more like)|actually,? (?:it's|they're|no|that's|i measured|make)|let me correct|that's wrong|i lied|should (?:be|have been|say)|rather,|on second thought|i take that back|wrong,)"
+    r"\b(?:no,? wait|wait,? no|wait|sorry|scratch that|strike that|correction|make that|make it|i mean(?:t)?|oops|whoops|my mistake|my bad|i misspoke|excuse me|pardon|er+,|uh,|no,? (?:that's|it's|i|make|actually|sorry|more like)|actually,? (?:it's|they're|no|that's|i measured|make)|let me correct|that's wrong|i lied|should (?:be|have been|say)|rather,|on second thought|it's more like|they're more like|more like|turns out (?:it's|they're)|i take that back|wrong,)"
 )
 
 
+_BEFORE = re.compile(
+    r"\b(?:i(?: had|'d)? (?:said|told you|wrote|put)|instead of|rather than|not|used to)(?: you)?(?: it was)? ?(?:about )?$"
+)
 COUNT_MOST = 6  # outlets and lids are no more
 
 
@@ -58,7 +61,13 @@ def _pairs(letter: Letter) -> Iterator[tuple[Amount, Amount]]:
             if len(between) > 90:
                 break
             same = other.dimension == one.dimension or (one.dimension == "count" and other.dimension != "count")
-            if same and between.count("\n\n") == 0 and _CORRECTS.search(between):
+            if (
+                other.dimension == "count"
+                and one.dimension in ("length", "mass")
+                and re.match(r"[ ]*(?:[.,;!\n]|$)", letter.low[other.end : other.end + 3])
+            ):
+                other, same = replace(other, dimension=one.dimension, unit=one.unit), True
+            if same and between.count("\n\n") == 0 and _CORRECTS.search(between) and not _BEFORE.search(between):
                 yield one, other
                 break
 

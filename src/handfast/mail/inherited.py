@@ -11,7 +11,7 @@ _SIDE = re.compile(
     r"[ -]*(?:or so )?(?:wide|long|tall|high|deep|thick|thk|across|through|in diameter|on the (?:small|big|butt|fat|large) end|at the (?:butt|stump|small end|big end))\b(?! (?:time|ago|bales?))"
 )
 _WEIGHS = re.compile(
-    r"\b(?:weigh(?:s|ed|ing)?|tips the scales? at|scaled(?: out)? at)(?: in)?(?: at)?(?: (?:about|around|roughly|maybe|close to|only|just|over|under|right at))* ?$"
+    r"\b(?:weigh(?:s|ed|ing)?|tips the scales? at|scaled(?: out)? at)(?: in| it| that)?(?: at| out at)?(?: (?:about|around|roughly|maybe|close to|only|just|over|under|right at))* ?$"
 )
 _LIFT_AT = re.compile(r" ?(?:at|@) (?:the )?(?:(?:loader |pivot |bucket |hinge )?pins?\b|500 ?mm|50 ?cm)")
 _AT_LIFT = re.compile(

@@ -36,6 +36,8 @@ _FOREIGN = re.compile(
 _GOES_ON = re.compile(
     r"\s*(?:and |but )?(?:he|she|they|his|hers|her|theirs|their|that one|he's|she's|they're|that was|it was)\b"
 )
+_THIRD = re.compile(r"\b(?:neighbou?r|buddy|friend|fellow|fella|guy|cousin|uncle|pal|customer|brother[ -]in[ -]law)\b")
+_HE_HAS = re.compile(r"\s*(?:he|she|they)(?:'s| has| have| had| runs?| owns?| drives?| uses?| got)\b")
 _BACK_HOME = re.compile(
     r"\b(?:mine|mine's|my own|my tractor|my loader|my machine|i have|i've|i'm|i run|we have|we've|i got|ours|i want|i need|me i)\b"
 )
@@ -61,7 +63,7 @@ _LEFT_OUT = re.compile(
     r"\b(?:leave (?:it|that|that one|him|her) out|forget (?:about )?(?:it|that)|ignore (?:it|that)|stays (?:with|on) the (?:mower|plow|deck|snow)|not (?:that|this) one|doesn't count|does not count|isn't the one|is not the one|don't (?:count|bother with|worry about) (?:it|that)|has nothing to do with|not about (?:it|that)|is sold|got sold|was sold|is gone|went away)\b"
 )
 _NOT = re.compile(
-    r"\b(?:no|not|never|without|w/o|isn't|isnt|aren't|arent|ain't|aint|wasn't|wasnt|don't|dont|doesn't|doesnt|didn't|didnt|haven't|havent|hasn't|hasnt|can't|cant|won't|wont|wouldn't|nor|neither|none|lacks?|lacking|nix|kein\w*|zero|minus|missing)\b"
+    r"\b(?:no|not|never|without|w/o|isn't|isnt|aren't|arent|ain't|aint|wasn't|wasnt|don't|dont|doesn't|doesnt|didn't|didnt|haven't|havent|hasn't|hasnt|can't|cant|won't|wont|wouldn't|nor|neither|nobody|no one|none|lacks?|lacking|nix|kein\w*|zero|minus|missing)\b"
 )
 _NOT_REALLY = re.compile(
     r"\bno (?:more|less|bigger|longer|heavier|wider|thicker|steeper|worse) than\b|\bnot (?:over|more than|less than|sure|only|certain|exactly|quite|much over|too|that)\b|\bno (?:problem|doubt|matter|idea|clue|biggie)\b|\bdon'?t (?:know|think|forget|mind|laugh)\b|\bnever mind\b|\bnothing (?:over|bigger|more)\b|\bwhy not\b|\bno longer than\b|\bno\.? ?\d|\bno,? wait\b|\bno (?:problem|sweat|trouble|rush|hurry)\b"
@@ -141,6 +143,18 @@ class Letter:
                     end = self.sentence(end)[1]
             back = _BACK_HOME.search(self.low, match.end(), end)
             found.append((match.start(), back.start() if back else end))
+        return found + self._goes_on
+
+    @cached_property
+    def _goes_on(self) -> list[tuple[int, int]]:
+        """Sentences on "he has" right behind one that names a neighbour or the like, whatever that one says."""
+        found = []
+        for end in self.stops:
+            named = _THIRD.search(self.low, self.sentence(end - 1)[0], end)
+            if named and _HE_HAS.match(self.low, end):
+                start, stop = self.sentence(end)
+                back = _BACK_HOME.search(self.low, start, stop)
+                found.append((start, back.start() if back else stop))
         return found
 
     @cached_property

@@ -20,7 +20,7 @@ _NONE_BEHIND = re.compile(
 def behind(letter: Letter) -> Iterator[Found | None]:
     """What hangs on the hitch, and how heavy it is; a nothing said of it is a fact too."""
     for match in _NONE_BEHIND.finditer(letter.low):
-        if letter.own(match.start()):
+        if letter.own(match.start()) and not _of_oil(letter, match):
             yield letter.fact("behind.kind", "none", match.start(), match.end(), "words for nothing behind")
             return
     off = next((one for one in topics(letter) if one.group == "behind" and _comes_off(letter, one)), None)
@@ -29,6 +29,13 @@ def behind(letter: Letter) -> Iterator[Found | None]:
         yield letter.fact(
             "behind.kind", "none", off.start, min(end, off.end + 40), "an implement that comes off for the work"
         )
+        return
+    gone = re.search(
+        r"\b(?:sold|gave|lent|scrapped) it\b[^.\n]{0,16}\bnothing (?:there|back there|on it|behind) ?(?:now)?\b",
+        letter.low,
+    )
+    if gone and letter.own(gone.end()):
+        yield letter.fact("behind.kind", "none", gone.start(), gone.end(), "words for nothing behind")
         return
     hung = [one for one in topics(letter) if one.group == "behind" and _hangs(letter, one)]
     if not hung:
@@ -45,6 +52,23 @@ def behind(letter: Letter) -> Iterator[Found | None]:
         if one.dimension == "mass" and letter.own(one.start) and any(_weight_of(letter, one, each) for each in same):
             yield quantity(letter, "behind.mass", one, "a weight beside the implement behind")
             return
+
+
+def _of_oil(letter: Letter, match: re.Match[str]) -> bool:
+    """ "Front: one pair, rear: nothing" tells of oil."""
+    if not re.match(
+        r"(?:rear|in back|at the back|back end|on the back|behind)\b|nothing (?:on|at|in) (?:the )?(?:back|rear)",
+        match.group(),
+    ):
+        return False
+    start = max(0, match.start() - 60)
+    return (
+        re.search(
+            r"\bfront\b(?! (?:plate|loader|end|tires|axle|bucket))|\bpairs?\b|\bremotes?\b|\boutlets?\b|\bhydraul|\bloader: ",
+            letter.low[start : match.end() + 30],
+        )
+        is not None
+    )
 
 
 _WITHIN = 62
@@ -98,7 +122,7 @@ def _hangs(letter: Letter, one: Topic) -> bool:
     start, end = letter.sentence(at)
     near = letter.low[max(start, at - _WITHIN) : min(end, one.end + _WITHIN)]
     if re.search(
-        r"\b(?:sell|sold|for sale|want|need|looking for|quote|price on|how much|shed|barn|borrow|rent|used to|in the corner|should i|weight kit)\b",
+        r"\b(?:sell|sold|for sale|want|need|looking for|quote|price on|how much|shed|barn|borrow|rent|used to|pull(?:s|ed)? (?:a|the) (?:wagon|trailer)|in the corner|should i|weight kit)\b",
         letter.low[max(start, at - 26) : min(end, one.end + 26)],
     ):
         return False
@@ -121,7 +145,35 @@ def _hangs(letter: Letter, one: Topic) -> bool:
         )
     if one.name == "other":
         return re.search(r"\b(?:on|off) (?:the )?(?:back|rear|3|three|hitch)", near) is not None
-    return re.search(HITCH, near) is not None
+    return re.search(HITCH, near) is not None or _kept_on(letter, one)
+
+
+def _kept_on(letter: Letter, one: Topic) -> bool:
+    """An implement that stays on, hangs there, or whose weight is told."""
+    start, end = letter.sentence(one.start)
+    head, tail = letter.low[max(start, one.start - 40) : one.start], letter.low[one.end : min(end, one.end + 60)]
+    if re.search(
+        r"\b(?:back there|hangs? (?:a|an|the|my)|hang(?:ing)? (?:a|my|the)|counter(?:weight|balance)|for (?:weight|ballast|balance))\b",
+        head + " ~ " + tail,
+    ):
+        return True
+    if re.match(
+        r"[ ]*(?:always |usually |mostly )?(?:stays? on|is (?:always |usually )?on (?:it|there)|lives on|in use|on it)\b",
+        tail,
+    ):
+        return True
+    told = [each for each in letter.amounts if each.dimension == "mass" and start <= each.start < end]
+    return any(
+        (
+            each.start >= one.end
+            and re.fullmatch(
+                r" ?(?:\(|,|[:=-]|weighs|weighed|is|of|at|about|around|came out to|came to|comes to|goes|maybe|that weighs|which weighs| )*",
+                letter.low[one.end : each.start],
+            )
+        )
+        or (each.end <= one.start and re.fullmatch(r" ", letter.low[each.end : one.start]))
+        for each in told
+    )
 
 
 def _weight_of(letter: Letter, one: Amount, thing: Topic) -> bool:

@@ -15,15 +15,18 @@ from handfast.mail.rules_signed import signed
 _PHONE = re.compile(
     r"(?<![\w.$#-])(?:\+?1[-. ]?)?(?:\(\d{3}\) ?|\d{3}[-. ]{1,3})?\d{3}[-. ]{1,2}\d{4}(?![\w-]|\.\d|,\d)|(?<![\w.$-])\d{10}(?![\w.-]\d|\w)|(?<![\w.])\+\d{2,3}(?:[ -]?\d{2,5}){2,5}(?!\w)|(?<![\w.])0\d{2,5}[ /-]\d{3,9}(?!\w)"
 )
+_SEVEN = re.compile(
+    r"(?:\b(?:call|phone|text|cell|ring|tel|number|reach me|me)\b[a-zA-Z ':.]{0,24}|\n|[,.] )(?P<n>\d{7})(?=[ .]*$|[ .]*\n| (?:after|before|any|evenings?|days?)\b)"
+)
 _NOT_PHONE = re.compile(
     r"\b(?:fax|serial|s/n|sn|vin|order|invoice|part|account|office hours)\b\W*(?:no\.?|number|#)?\W*(?:is )?$"
 )
-_NAME = r"(?P<name>[A-Z][a-zA-Z'’.-]{1,18}(?: (?:[A-Z]\.|[A-Z][a-zA-Z'’-]{1,18})){0,2})"
+_NAME = r"(?P<name>[A-Z][a-zA-ZÀ-ÿ'’.-]{1,18}(?: (?:[A-Z]\.|[A-Z][a-zA-ZÀ-ÿ'’-]{1,18})){0,2})"
 _INTRODUCED = re.compile(
     rf"(?:\b[Mm]y name(?:'s|’s| is)|\b[Nn]ame(?:'s| is|:| -)|\b[Tt]his is|\b[Ii]t(?:'s|’s) me,?|\b[Ii](?:'m|’m| am) called|\b[Aa]sk for|\b[Cc]all for) {_NAME}(?= here|[,.;!\n]| (?:and|from|out|in|over|up|down|of|again|with|at|calling|writing|on)\b|$| \()"
 )
 _PLAIN_NAME = re.compile(
-    r"[ ]*[-~]{0,2}[ ]?(?P<name>[A-Z][a-z'’-]{1,15}\.?(?:[ ](?:(?:and|&) )?(?:[A-Z]\.?|[A-Z][a-zA-Z'’-]{1,18})){0,3})[ ]*(?:[,.]|$)"
+    r"[ ]*[-~]{0,2}[ ]?(?P<name>[A-Z][a-zß-ÿ'’-]{1,15}\.?(?:[ ](?:(?:and|&) )?(?:[A-Z]\.?|[A-Z][a-zA-ZÀ-ÿ'’-]{1,18})){0,3})[ ]*(?:[,.]|$)"
 )
 _CAPS_NAME = re.compile(r"[ ]*[-~]{0,2}[ ]?(?P<name>[A-Z]{2,15}(?:[ ][A-Z]{1,15}\.?){0,2})[ ]*[,.]?$")
 _LOW_NAME = re.compile(r"[ ]*[-~]{0,2}[ ]?(?P<name>[a-z]{2,14}(?: [a-z]{1,14}){0,2})[ ]*[,.]?$")
@@ -53,7 +56,7 @@ def _body(letter: Letter) -> str:
 
 def _numbers(letter: Letter) -> Iterator[Found]:
     body = _body(letter)
-    for match in _PHONE.finditer(body):
+    for match in (*_PHONE.finditer(body), *_SEVEN.finditer(body)):
         line = body[body.rfind("\n", 0, match.start()) + 1 : match.start()].lower()
         if _NOT_PHONE.search(line) or letter.foreign(match.start()):
             continue
@@ -129,9 +132,9 @@ def _name(start: int, name: str, why: str) -> Found:
     return Found("caller.name", name, name, start, start + len(name), True, why)
 
 
-_CAP = r"(?P<place>[A-Z][a-z'’]+(?: (?:[A-Z][a-z'’]+|of|on|the|upon|St\.?)){0,3})"
+_CAP = r"(?P<place>[A-Z][a-zß-ÿ'’]+(?: (?:[A-Z][a-zß-ÿ'’]+|of|on|the|upon|St\.?)){0,3})"
 _LIVES = re.compile(
-    rf"(?:\b(?:[Ii](?:'m|’m| am)|[Ww]e(?:'re|’re| are)|[Ii] live|[Ww]e live|[Ll]ocated|[Ff]arm is|[Pp]lace is|I farm|we farm|[Bb]ased|property (?:is )?|acres|land)(?: (?:just|out|up|over|down|here|right|located|calling|writing|way))*(?: (?:in|at|near|outside|by|outside of|from|past|of|on the edge of))|\b(?:[Ss]hip|[Dd]eliver(?:y|ed)?|[Ss]hipp(?:ed|ing)|[Ff]reight|[Ss]end it|[Ss]hips|[Dd]elivering|[Ss]end)(?: (?:it|to be|is|would be|out))*(?: (?:to|in|at))|\b[Hh]ere in|\b[Oo]ver in|\b[Uu]p in|\b[Dd]own in|\b[Oo]ut in|\b[Oo]ut at|\b[Ff]rom|\b(?:[Pp]lace|[Tt]own|[Ll]ocation|[Dd]elivery|[Ss]hip to|[Dd]eliver to|[Aa]ddress) ?[:-])(?: the (?:town|village) of)? {_CAP}"
+    rf"(?:\b(?:[Ii](?:'m|’m| am)|[Ww]e(?:'re|’re| are)|[Ii] live|[Ww]e live|[Ll]ocated|[Ff]arm is|[Pp]lace is|I farm|we farm|[Bb]ased|property (?:is )?|acres|land|[Gg]reetings)(?: (?:just|out|up|over|down|here|right|located|calling|writing|way))*(?: (?:in|at|near|outside|by|outside of|from|past|of|on the edge of|on the (?:north|south|east|west)(?:ern)? (?:side|end|edge) of))|\b(?:[Ss]hip|[Dd]eliver(?:y|ed)?|[Ss]hipp(?:ed|ing)|[Ff]reight|[Ss]end it|[Ss]hips|[Dd]elivering|[Ss]end)(?: (?:it|to be|is|would be|out))*(?: (?:to|in|at))|\b[Hh]ere in|\b[Oo]ver in|\b[Uu]p in|\b[Dd]own in|\b[Oo]ut in|\b[Oo]ut at|\b[Ff]rom|\b(?:[Pp]lace|[Tt]own|[Ll]ocation|[Dd]elivery|[Ss]hip to|[Dd]eliver to|[Aa]ddress) ?[:-])(?: the (?:town|village) of)? {_CAP}"
 )
 _NOT_PLACE = re.compile(
     r"^(?:The|My|Our|Your|Monday|Tuesday|Wednesday|Thursday|Friday|Saturday|Sunday|January|February|March|April|May|June|July|August|September|October|November|December|Spring|Summer|Fall|Winter|Dad|I|It|This|What|Sent|Home|North|South|East|West|Thanks|Mr|Mrs)\b"

@@ -25,7 +25,9 @@ def _kind_of(noun: re.Match[str], named: list[Mention], kinds: list[str], at: in
     before = [each for each in named if each.end <= at and at - each.end < 150]
     for group in ("logs", "brush"):
         if noun[group]:
-            return group if group in kinds and any(each.kind == group for each in before) else ""
+            return (
+                group if group in kinds and any(each.kind == group and each.start - at < 50 for each in named) else ""
+            )
     if before and re.search(
         r"\b(?:levers?|remotes?|pins?|outlets?|tractors?|hoses?|lines|pairs?|hooks?|couplers?)\b",
         noun.string[before[-1].end : at],
@@ -54,6 +56,10 @@ def counted(letter: Letter, named: list[Mention], kinds: list[str], one: Amount)
     kind = _kind_of(noun, named, kinds, one.start) if noun else ""
     if kind and not EACH_TIME.match(letter.low, noun.end() if noun else 0) and not _numbered(letter, one):
         return quantity(letter, f"work[{kinds.index(kind)}].count", one, "a number of pieces")
+    if re.match(r" (?:to|in|per) (?:a|each|the) ", letter.low[one.end : one.end + 8]) or re.match(
+        r" each\b", letter.low[one.end : one.end + 6]
+    ):
+        return None
     if not near or EACH_TIME.match(letter.low, near[0].end):
         return None
     between = letter.low[one.end : near[0].start]
@@ -70,7 +76,9 @@ def counted(letter: Letter, named: list[Mention], kinds: list[str], one: Amount)
         between,
     ):
         return None
-    if _numbered(letter, one):
+    if _numbered(letter, one) or re.search(
+        r"\b(?:between|bundles? of) (?:about )?$", letter.low[max(0, one.start - 18) : one.start]
+    ):
         return None
     return quantity(letter, f"work[{kinds.index(near[0].kind)}].count", one, "a number of pieces")
 

@@ -6,15 +6,20 @@ import re
 from collections.abc import Iterator
 
 from handfast.mail.amounts import Amount
+from handfast.mail.cleaning import plain
 from handfast.mail.found import Found, Value
 from handfast.mail.letter import Letter
 from handfast.mail.quantities import quantity
 
 _LINE = re.compile(
-    r"(?:^|(?<=[\n;|])|(?<=[.!] ))[ ]*(?:[-+>]|\(?\d{1,2}[.)])?[ ]*(?P<key>[a-z][a-z0-9 /'().-]{1,34}?)[ ]*(?:[:=]|[ ]-{1,2}[ ])[ ]*(?P<value>[^\n;|]{1,120}?)(?=(?<!approx)(?<!abt)\.(?:[ \n]|$)|[\n;|]|$)"
+    r"(?:^|(?<=[\n;|])|(?<=[.!] ))[ ]{0,12}(?:[-+>]|\(?\d{1,2}[.)])?[ ]{0,6}(?P<key>[a-z][a-z0-9 /'().-]{1,34}?)[ ]{0,6}(?:[:=]|[ ]-{1,2}[ ])[ ]{0,6}(?P<value>[^\n;|]{1,120}?)(?=(?<!approx)(?<!abt)\.(?:[ \n]|$)|[\n;|]|$)"
 )
 _SELF_ASKED = re.compile(
     r"(?:^|(?<=[\n.!?] ))[ ]*(?:and |so )?(?:what(?:'s| is)? |which |any |is it |how many |the |my |do i have |does it have |is there |got )*(?P<key>[a-z][a-z0-9 /'-]{2,40}?)\?[ ]+(?P<value>[^\n?]{1,70}?)(?=[.!](?:[ \n]|$)|\n|$)"
+)
+_QUOTED_ASK = re.compile(
+    r"^[ ]*[>|][>| ]*(?:\d{1,2}[.)] ?)?(?:what(?:'s| is| are)? |which |any |is it |how many |the |your |is the |do you have |and |does it have |are )*(?P<key>[a-z][a-z0-9 /'-]{2,50}?)\?[ ]*\n+[ ]*(?P<value>[^>\n]{1,100})(?=\n|$)",
+    re.M,
 )
 _AMOUNTS: tuple[tuple[str, str, str, str], ...] = (
     ("machine.engine_power", "power", "hp", r"(?:engine )?(?:hp|horse ?power|power|engine)"),
@@ -69,7 +74,7 @@ _AMOUNTS: tuple[tuple[str, str, str, str], ...] = (
         "site.haul_distance",
         "length",
         "yd",
-        r"(?:haul|carry|drag|hauling|carrying)(?: distance)?|distance(?: to (?:haul|carry))?|how far",
+        r"(?:haul|carry|drag|hauling|carrying)(?: distance)?|distance(?: to (?:haul|carry))?|how far(?: (?:and how steep|do you (?:haul|carry)|is (?:it|the haul)))?",
     ),
     (
         "wishes.budget",
@@ -85,7 +90,7 @@ _AMOUNTS: tuple[tuple[str, str, str, str], ...] = (
     ),
 )
 _YES = r"(?:yes|yep|yeah|yup|y\b|has|have|fitted|present|installed|got (?:it|one)|it does|it has|true|one pair|works?|good|ok|there|on)"
-_NO = r"(?:no\b|none|nope|n\b(?!/)|not|never|missing|gone|without|false|nothing|doesn't|does not|zero|0\b)"
+_NO = r"(?:no\b|none|nope|n\b(?!/)|not|never|missing|gone|cut|removed|torn|broken|rotted|without|false|nothing|doesn't|does not|zero|0\b)"
 _PLAIN: tuple[tuple[str, str, tuple[tuple[str, Value], ...]], ...] = (
     (
         "machine.centre",
@@ -108,6 +113,7 @@ _PLAIN: tuple[tuple[str, str, tuple[tuple[str, Value], ...]], ...] = (
         "machine.rops",
         r"rops|roll ?-?(?:bar|over bar|over)|roll ?over protection",
         (
+            (r".{0,24}(?:keep|keeping|leave|left|stays?) (?:it )?up\b", "up"),
             (r"(?:folded|down|laid|lowered|fold)", "folded"),
             (_NO, "none"),
             (r"(?:up\b|upright|yes|standing|raised)", "up"),
@@ -115,7 +121,7 @@ _PLAIN: tuple[tuple[str, str, tuple[tuple[str, Value], ...]], ...] = (
     ),
     (
         "machine.tyre_fill",
-        r"(?:rear |back )?(?:tires?|tyres?|rears)(?: fill(?:ed)?| ballast| fluid)?|(?:tire|tyre) ?fill|fluid in (?:the )?(?:tires?|tyres?)",
+        r"(?:rear |back )?(?:tires?|tyres?|rears)(?: fill(?:ed)?| ballast| fluid)?|(?:tire|tyre) ?fill|(?:filled|loaded)|fluid in (?:the )?(?:tires?|tyres?)",
         (
             (
                 r"(?:no(?:ne|t\b.{0,8}(?:filled|loaded))?\b(?! clue| idea)|nothing|empty|air|dry|just air|unfilled|unloaded|no fluid)",
@@ -129,7 +135,7 @@ _PLAIN: tuple[tuple[str, str, tuple[tuple[str, Value], ...]], ...] = (
     ),
     (
         "machine.quick_attach",
-        r"(?:ss)?qa|q/a|(?:quick[- ]?attach|plate|levers) or pin(?:s|ned)(?: on)?|pins? or (?:plate|quick[- ]?attach|levers)|(?:bucket |loader |quick )?-?(?:attach(?:ment)?|hitch|mount(?:ing)?|hookup|coupler|carrier|interface|plate|latch|quick[- ]?attach|bucket)(?: (?:type|system|style|plate|mount))?",
+        r"(?:ss)?qa|q/a|attachment (?:interface|system|type|mount(?:ing)?)|(?:quick[- ]?attach|plate|levers) or pin(?:s|ned)(?: on)?|pins? or (?:plate|quick[- ]?attach|levers)|(?:bucket |loader |quick )?-?(?:attach(?:ment)?|hitch|mount(?:ing)?|hookup|coupler|carrier|interface|plate|latch|quick[- ]?attach|bucket)(?: (?:type|system|style|plate|mount))?",
         (
             (
                 r"(?:none|no quick|pins?\b(?! (?:and )?(?:hook|or))|pinned|pin[- ]on|four pins|4 pins|direct pin|straight pins)(?!.*hook)",
@@ -194,7 +200,11 @@ _WHY = "the word before the colon"
 
 def lists(letter: Letter) -> Iterator[Found | None]:
     """Facts in lines of a word, a colon and what it is."""
-    for match in (*_LINE.finditer(letter.low), *_SELF_ASKED.finditer(letter.low)):
+    for match in (
+        *_LINE.finditer(letter.low),
+        *_SELF_ASKED.finditer(letter.low),
+        *_QUOTED_ASK.finditer(plain(letter.raw)),
+    ):
         key = re.sub(r"[ ]*\([^)]*\)$", "", match["key"].strip())
         if letter.foreign(match.start("value")) or match["value"].rstrip().endswith("?"):
             continue
@@ -248,6 +258,10 @@ def _counted(letter: Letter, match: re.Match[str], key: str) -> Iterator[Found]:
         if ends:
             yield from ends
             return
+        if place == "machine.rear_remotes" and re.match(
+            r"(?:none|no|nothing|zero)\b[a-z ]{0,8}\b(?:anywhere|spare|extra)", match["value"]
+        ):
+            return
         found = re.match(
             r"(?:just |only |yes,? |has |have |it has )*(?P<n>\d|no\b|none|zero|nothing|one|two|three|four|a\b|single|six|seven|five|eight)(?! ?(?:%|/|hp|psi|gpm|clue|idea))",
             match["value"],
@@ -285,7 +299,7 @@ def _both_ends(letter: Letter, match: re.Match[str]) -> tuple[Found, ...]:
 
 def _level(letter: Letter, match: re.Match[str], key: str) -> Iterator[Found | None]:
     if not re.fullmatch(
-        r"(?:max(?:imum)? |steepest |the )?(?:slopes?|grade|hills?|ground|land|terrain|site|steepest(?: (?:slope|hill|part))?|lay of the land)",
+        r"(?:max(?:imum)? |steepest |the )?(?:slopes?|grade|hills?|ground|land|terrain|site|steepest(?: (?:slope|hill|part))?|how steep(?: is it)?|how far and how steep|lay of the land)",
         key,
     ):
         return

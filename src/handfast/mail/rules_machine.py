@@ -24,7 +24,7 @@ _LIFT = re.compile(
     r"\b(?:lift(?:s|ed|ing)?|lfits?|pick(?:s|ed|ing)?(?: up)?|rais(?:es?|ing)|capacity|rated|rating|handles?|good for|can do|will do|cap)\b"
 )
 _AT_PIN = re.compile(
-    r"\bat (?:the )?(?:loader |pivot |bucket |quick ?attach |hinge )?(?:pins?|pivots?)\b|\bpin (?:lift|capacity|rating)\b|\b(?:pivot|hinge) pins?\b|\bto (?:full|max\w*) height at (?:the )?pins?"
+    r"\b(?:at|on) (?:the )?(?:loader |pivot |bucket |quick ?attach |hinge )?(?:pins?|pivots?)\b|\bpin (?:lift|capacity|rating)\b|\b(?:pivot|hinge) pins?\b|\bto (?:full|max\w*) height at (?:the )?pins?"
 )
 _AT_500 = re.compile(
     r"\b(?:500 ?mm|50 ?cm|19\.7|19[.,]68|20 ?(?:in\w*|\")|half a met\w+|0[.,]5 ?m)\b.{0,12}?(?:ahead|forward|in front|out|from|beyond|past|of the pins?)?|\b(?:ahead|forward|out in front|in front) of (?:the )?pins?\b"
@@ -202,7 +202,7 @@ def _it_weighs(letter: Letter, one: Amount, about: str) -> bool:
     head = letter.before(one.start, 50)
     heavy = one.low * {"lb": 0.4536, "kg": 1.0, "t": 1000.0, "short ton": 907.0}.get(one.unit, 0.0) >= _HEAVIEST
     told = re.search(
-        r"(?:^|[\n.,;] *|\band )(?:it|she|he|tractor|the tractor|machine|whole \w+)(?:'s| is| all)? (?:weighs?|weighed|scaled?s?|tips)\b[a-z ]*$",
+        r"(?:^ *|[\n.,;] *|\band )(?:it|she|he|tractor|the tractor|machine|whole \w+)(?:'s| is| all)? (?:weighs?|weighed|scaled?s?|tips)\b[a-z ]*$",
         head,
     )
     named = re.search(r"\b(?:tractor|loader|4wd|horse|hp|compact)\b", letter.low) or any(
@@ -296,5 +296,7 @@ def oil(letter: Letter) -> Iterator[Found | None]:
             other = re.search(r"\b(?:pump|hydraulic|hyd|tractor|total|system)\b", near) is None
             if not (_NOT_PUMP.search(near) and other) and "steering" not in near:
                 yield quantity(letter, "machine.pump_flow", one, "an amount of oil a minute")
-        elif not _NOT_RELIEF.search(near):
+        elif not _NOT_RELIEF.search(near) and not re.search(
+            r"\b(?:bore|seal kit|stroke|hose assembly)\b", letter.low[slice(*letter.sentence(one.start))]
+        ):
             yield quantity(letter, "machine.relief_pressure", one, "an oil pressure")

@@ -14,7 +14,7 @@ _N = r"(?P<n>\d{1,2}|no|zero|one|two|three|four|five|six|seven|eight|a|an|single
 _OUTLETS: tuple[tuple[str, str, str], ...] = (
     (
         "machine.front_functions",
-        r"(?:third[- ]functions?|3rd[- ]functions?|3rd func\w*|third func\w*|3rd fxn|(?:front|loader) (?:aux\w*(?: hydraulics?)?|remotes?|outlets?|spare functions?|functions?|hydraulic (?:outlets?|couplers|ports))|spare functions? (?:up |at the |on the )?(?:front|loader)|aux\w* hydraulics? (?:up |at the |on the )?(?:front|loader))(?: (?:valve|kit|hydraulics?|plumbed|installed|lines?)){0,2}",
+        r"(?:(?:third|thrd|thrid)[- ]functions?|3rd[- ]functions?|3rd func\w*|third func\w*|3rd fxn|(?:front|loader) (?:aux\w*(?: hydraulics?)?|remotes?|outlets?|spare functions?|functions?|hydraulic (?:outlets?|couplers|ports))|spare functions? (?:up |at the |on the )?(?:front|loader)|aux\w* hydraulics? (?:up |at the |on the )?(?:front|loader))(?: (?:valve|kit|hydraulics?|plumbed|installed|lines?)){0,2}",
         "words for spare oil at the front",
     ),
     (
@@ -89,7 +89,7 @@ def _outlet(letter: Letter, place: str, match: re.Match[str], why: str) -> Found
     )
     tail = letter.after(match.end(), 18)
     behind = re.match(
-        r"[ ]?(?:[:=]|-|x|are|is)?[ ]?(?P<n>\d|none|zero|one|two|three|no\b)\b(?! ?(?:hp|psi|gpm|lb|ft|in|point|pt|way)|[./x])",
+        r"[ ]?(?:[:=]|-|x|are|is)?[ ]?(?P<n>\d|none|zero|one|two|three|no\b)\b(?! ?(?:hp|psi|gpm|lb|ft|in|point|pt|way)|[./x]\d)",
         tail,
     )
     plural = re.search(r"(?:remotes|outlets|scvs|spools|ports|valves|couplers|functions)\b", match.group()) is not None

@@ -112,7 +112,7 @@ def _figures(letter: Letter, start: int, end: int, thing: int) -> Iterator[Found
             one.dimension == "length"
             and one.unit in ("in", "ft", "cm", "mm")
             and (0 <= thing - one.end < 44 or re.match(r"[ -]*wide", tail) or re.search(r"width\W*$", head))
-            and not re.match(r"[ -]*(?:opening|logs?|oak|long|thick|gate)", tail)
+            and not re.match(r"[ -]*(?:opening|logs?(?! grap)|oak|long|thick|gate)", tail)
         ):
             made = quantity(letter, "seen_elsewhere[0].width", one, "a width of the grapple seen elsewhere")
         elif (
@@ -150,12 +150,12 @@ _WAYS = (
     (
         "shipping_included",
         True,
-        r"\b(?:free (?:shipping|freight|delivery)|ship(?:s|ped)? free|shipp(?:ed|ing)(?: is)? (?:included|incl|free)|freight (?:included|paid|is included)|includ(?:es|ing) (?:shipping|freight|delivery)|delivered free|with shipping|shipped)\b",
+        r"\b(?:free (?:shipping|freight|delivery)|ship(?:s|ped)? free|shipp(?:ed|ing)(?: is)? (?:included|incl|free)|freight (?:included|paid|is included)|includ(?:es|ing) (?:shipping|freight|delivery)|delivered free|with shipping|shipped|delivered(?! by))\b",
     ),
     (
         "shipping_included",
         False,
-        r"\b(?:plus (?:shipping|freight)|\+ ?(?:shipping|freight)|shipping (?:extra|not included|is extra|on top)|freight (?:extra|not included|is extra)|not (?:counting|including) (?:shipping|freight)|before (?:shipping|freight)|(?:no|without) free shipping|pick ?up only|(?:wants|plus|another|and|charges) (?:another |about |an extra )?\$?\d{2,4}(?: more| extra)? (?:for|in|to) (?:freight|shipping|ship(?: it)?|deliver(?:y| it)?)|shipping (?:would be|is|runs|adds) (?:another |about )?\$?\d+|(?:says )?(?:shipping|freight|delivery) (?:is|would be|costs?) extra)\b",
+        r"\b(?:plus (?:shipping|freight)|\+ ?(?:shipping|freight)|shipping (?:extra|not included|is extra|on top)|freight (?:extra|not included|is extra)|not (?:counting|including) (?:shipping|freight)|before (?:shipping|freight)|(?:no|without) free shipping|pick ?up only|(?:wants|plus|another|and|charges) (?:another |about |an extra )?\$?\d{2,4}(?: more| extra)? (?:for|in|to) (?:freight|shipping|ship(?: it)?|deliver(?:y| it)?)|shipping (?:would be|is|was|runs|adds) (?:another |about )?\$?\d+|(?:says )?(?:shipping|freight|delivery) (?:is|would be|costs?) extra)\b",
     ),
 )
 

@@ -7,17 +7,17 @@ import re
 from handfast.mail.cleaning import plain
 from handfast.mail.letter import Letter
 
-_WORD = r"(?:[A-Z](?:[a-z]|[’'][A-Z])[a-zA-Z’']{1,16}|[A-Z][a-z]{1,2})(?:-[A-Z][a-z’']{1,15})?"
+_WORD = r"(?:[A-ZÀ-Þ](?:[a-zß-ÿ]|[’'][A-ZÀ-Þ])[a-zA-ZÀ-ÿ’']{1,16}|[A-ZÀ-Þ][a-zß-ÿ]{1,2})(?:-[A-ZÀ-Þ][a-zß-ÿ’']{1,15})?"
 _TITLE = r"(?:(?:Mr|Mrs|Ms|Miss|Dr|Rev|Sgt|Capt)\.? )?"
-NAME = rf"{_TITLE}(?:(?:[A-Z]\.? ?){{1,2}} ?{_WORD}|{_WORD}(?: (?:[A-Z]\.?|{_WORD}|(?:and|&|de|van|von|der|la|Mc) {_WORD})){{0,3}})"
+NAME = rf"{_TITLE}(?:(?:[A-ZÀ-Þ]\.? ?){{1,2}} ?{_WORD}|{_WORD}(?: (?:[A-ZÀ-Þ]\.?|{_WORD}|[\"“(]{_WORD}[\"”)]|(?:and|&|de|van|von|der|la|Mc) {_WORD})){{0,3}})"
 _PHONE = r"(?:(?:cell|phone|tel|ph|mobile|t|c|m|call(?: me)?(?: at)?|text|at)[.: ]*)?(?:\+?1[-. ]?)?(?:\(?\d{3}\)?[-. ]{1,3})?\d{3}[-. ]{1,2}\d{4}"
-_GREETING = r"(?:(?:[Mm]any |[Kk]ind |[Bb]est |[Ww]arm )?(?:[Tt]hanks?(?: (?:you|again|much|so much|very much|a lot|a bunch|for [a-z ]{3,40}|in advance))?|[Tt]hank you(?: (?:again|so much|very much|kindly|for [a-z ]{3,40}|in advance))?|[Rr]egards|[Ww]ishes|[Cc]heers|[Ss]incerely|[Yy]ours(?: truly| sincerely| faithfully)?|[Rr]espectfully|[Tt]hx|[Hh]ope (?:that|this|it) helps|[Bb]est|[Tt]ake care|[Bb]less you|[Gg]od bless|[Mm]any thanks|[Tt]alk soon|[Ss]igned|[Cc]ordially|[Gg]reetings|[Bb]ye|[Ll]ater))"
+_GREETING = r"(?:(?:[Mm]any |[Kk]ind |[Bb]est |[Ww]arm )?(?:[Tt]hanks?(?: (?:you|again|much|so much|very much|a lot|a bunch|for [a-z ]{3,40}|in advance))?|[Tt]hank you(?: (?:again|so much|very much|kindly|for [a-z ]{3,40}|in advance))?|[Rr]egards|[Ww]ishes|[Cc]heers|[Ss]incerely|[Yy]ours(?: truly| sincerely| faithfully)?|[Rr]espectfully|[Tt]hx|[Hh]ope (?:that|this|it) helps|[Bb]est|[Tt]ake care|[Bb]less you|[Gg]od bless|[Mm]any thanks|[Tt]alk soon|[Ss]igned|[Cc]ordially|[Gg]reetings|[Bb]ye|[Mm]erci|[Gg]racias|[Dd]anke|[Ss]aludos|[Bb]est [Gg]reetings|[Kk]ind greetings|[Ll]ater))"
 _LINE = re.compile(
-    rf"^[ ]*(?:{_GREETING}[ ]*[,.!;:]?[ ]*)?[-—–~/ ]*(?P<name>{NAME})(?P<rest>[ ]*(?:[,;·|/(—–-].*|{_PHONE}.*)?)\.?[ ]*$"
+    rf"^[ ]{{0,12}}(?:{_GREETING}[ ]{{0,3}}[,.!;:]?[ ]{{0,3}})?[-—–~/ ]*(?P<name>{NAME})(?P<rest>[ ]*(?:[,;·|/(—–-].*|{_PHONE}.*|(?:in|of|from|near|at) [A-Z].{{1,40}})?)\.?[ ]*$"
 )
 _PHONE_FIRST = re.compile(rf"^[ ]*{_PHONE}[ ,;·|(—–-]+(?P<name>{NAME})(?P<rest>)\)?[ ]*$")
 _TAIL = re.compile(
-    rf"(?:[.?!][)\"]?|[.?!]?[ ]+[—–~-]{{1,2}}|\n)[ ]*(?:{_GREETING}[ ]*[,.!;:]?[ ]*)?(?:{_PHONE}[ ,.]+)?[-—–~ ]*(?P<name>{NAME})(?P<rest>[ ]*(?:[,;(—–].{{0,60}}|{_PHONE})?)[ ]*$"
+    rf"(?:[.?!][)\"]?|[.?!]?[ ]{1, 3}[—–~-]{{1,2}}|\n)[ ]{{0,8}}(?:{_GREETING}[ ]*[,.!;:]?[ ]*)?(?:{_PHONE}[ ,.]+)?[-—–~ ]*(?P<name>{NAME})(?P<rest>[ ]*(?:[,;(—–].{{0,60}}|{_PHONE}|(?:in|of|from|near|at) [A-Z][^.]{{1,40}})?)\.?[ ]*$"
 )
 _NUMBER_LINE = re.compile(rf"[^\n]{{0,12}}{_PHONE}[^\n]{{0,60}}", re.I)
 NOT_NAMES = frozenset(
@@ -35,7 +35,7 @@ NOT_NAMES = frozenset(
     compact subcompact utility small large big tell send advise respond reply write question questions info information procurement
     purchasing maintenance department estate estates quick attach hook hooks pin mostly mainly that this these those there here they then
     pictures picture photos photo inquiry interested urgent use used using need needs want wants had get got ps re fwd subject family
-    depends unknown whatever neither either cherry birch beech hickory spruce fir cedar locust walnut poplar elm willow""".split()
+    depends unknown whatever neither either cherry merci danke gracias saludos greetings birch beech hickory spruce fir cedar locust walnut poplar elm willow""".split()
 )
 
 
@@ -70,7 +70,7 @@ def signed(letter: Letter, taken: frozenset[str]) -> tuple[int, str] | None:
 
 def _is_name(name: str, taken: frozenset[str]) -> bool:
     parts = [
-        part for part in re.findall(r"[a-z’']+", plain(name)) if part not in ("and", "de", "van", "von", "der", "la")
+        part for part in re.findall(r"[a-zß-ÿ’']+", plain(name)) if part not in ("and", "de", "van", "von", "der", "la")
     ]
     return (
         bool(parts)

@@ -70,7 +70,7 @@ def _slope(letter: Letter, one: Amount) -> Found | None:
 
 
 _GATE = re.compile(
-    r"\b(?:gates?|gateways?|gate ?posts?|gate opening|barn ?door(?:way)?s?|shed door|doorway|garage door|gap in the (?:fence|wall)|opening (?:in|to|into) the|narrowest (?:spot|point|place|gap)|posts are)\b"
+    r"\b(?:gates?|gateways?|gate ?posts?|gate opening|barn ?door(?:way)?s?|shed door|doorway|garage door|gap in the (?:fence|wall)|opening (?:in|to|into) the|narrow(?:est)? (?:spot|point|place|gap)(?: between [a-z ]{3,18})?|posts are)\b"
 )
 
 
@@ -113,7 +113,7 @@ def _bridge(between: str) -> bool:
 
 
 _UP = re.compile(
-    r"\b(?:(?:lift|lifting|load|loading|raise|get|getting|reach|stack|stacking|set|put|putting|dump|pile|piling|go|pick|place|throw|hoist|need)\b[a-z ,'-]{0,34}\b(?:to|up|onto|on to|on|into|in|over|at|high)\b[a-z ,'-]{0,34}|(?:lift (?:height|to)|lift-to|stack height|(?:trailer|truck|flatbed|bed|deck|sides?|side ?boards?|wagon|tailgate|rack|stack|header|bunk|saw ?mill|mill|splitter table|dump ?bed)(?: (?:deck|bed|floor|side|sides|height|rails|boards))?)(?: (?:is|are|sits|at|it's|which is|that is|that's|about|of|height|stands|are about))*[ :=]*)(?:about |a |an |around |roughly |up to |maybe |~)*$"
+    r"\b(?:(?:lift|lifting|load|loading|raise|get|getting|reach|stack|stacking|set|put|putting|dump|pile|piling|go|pick|place|throw|hoist|need)\b[a-z ,'-]{0,34}\b(?:to|up|onto|on to|on|into|in|over|at|high)\b[a-z ,'-]{0,34}|(?:lift (?:height|to)|lift-to|stack height|(?:trailer|truck|flatbed|bed|deck|sides?|side ?boards?|wagon|tailgate|rack|stack|header|bunk|saw ?mill|mill|splitter table|dump ?bed)(?: (?:deck|bed|floor|side|sides|height|rails|boards))?)(?: (?:is|are|with|has|have|sits|at|it's|which is|that is|that's|about|of|height|stands|are about))*[ :=]*)(?:about |a |an |around |roughly |up to |maybe |~)*$"
 )
 _UP_AFTER = re.compile(
     r"[ -]*(?:or so )?(?:(?:high|tall) (?:trailer|truck|sides?|stack|deck|bed|wagon|pile|rack|wall|bunk|sideboards?)|(?:trailer|truck|deck|dump|wagon|stake) ?(?:deck|bed|side|sides|height|trailer)?\b(?! long)|(?:off|above|from|over) (?:of )?(?:the )?(?:ground|grade|floor|dirt)|height\b|tall\b(?= *[,.;\n])|(?:up )?(?:in the air|in a stack)|sides?\b|sideboards?\b|side boards|up\b|high\b|in the air|stack)"
@@ -169,6 +169,19 @@ def _haul(letter: Letter, one: Amount) -> Found | None:
         head + tail[:26],
     ):
         return None
+    if re.match(r" from (?:the|my|our) [a-z]+(?: [a-z]+)? to (?:the|my|our|where)\b", tail) or re.search(
+        r"(?:^|\n| )(?:go|going|haul|carry) (?:about |around |maybe )?$", head
+    ):
+        return quantity(letter, "site.haul_distance", one, "a way from one place to another")
+    if re.match(r" (?:off|away)\b(?! the)", tail) and re.search(
+        r"\b(?:pile|landing|woods|stack|header|field|woodlot)[a-z ,]{0,14}$", head
+    ):
+        return quantity(letter, "site.haul_distance", one, "a way from where it lies")
+    if re.search(
+        r"\b(?:woods|logs|woodlot|stand|trees|rocks|field)[a-z ]{0,12} (?:is|are|lies?|sits?) (?:about |maybe |around )?$",
+        head,
+    ) and _FAR.match(tail):
+        return quantity(letter, "site.haul_distance", one, "a way from where it lies")
     if not (_HAUL.search(head) or re.match(r"[ -]*(?:haul|carry|drag)", tail)):
         return None
     if (one.unit == "mi" and one.high > 2) or re.match(
@@ -176,7 +189,7 @@ def _haul(letter: Letter, one: Amount) -> Found | None:
     ):
         return None
     near = re.search(
-        r"\b(?:haul\w*|carry\w*|drag\w*|distance|skid\w*|mov(?:es?|ing)|get(?:ting)? (?:it|them|everything|logs|the logs))\b[a-z ,:]{0,26}$|\b(?:haul\w*|carry\w*|drag\w*|skid\w*|mov\w+)\b[^.]{0,50} over (?:about )?$",
+        r"\b(?:haul\w*|carry\w*|drag\w*|distance|skid\w*|mov(?:es?|ing)|get(?:ting)? (?:it|them|everything|logs|the logs))\b[a-z ,:]{0,40}$|\b(?:haul\w*|carry\w*|drag\w*|skid\w*|mov\w+)\b[^.]{0,50} over (?:about )?$",
         head,
     )
     return (
@@ -187,7 +200,7 @@ def _haul(letter: Letter, one: Amount) -> Found | None:
 
 
 _BUDGET = re.compile(
-    r"\b(?:budget\w*|spend|spending|all[ -]in|afford|limit(?:ed)?(?: is| to)?|cap(?:ped)?(?: is| at)?|set aside|no more than|not (?:more|over) than|stay under|keep (?:it|this|things|the whole thing)? ?(?:under|below|around)|under|price range|tops|max\w*|to work with|to play with|go (?:over|above|past|to|up to|as high as)|have (?:about|around|got|only)?|i've got|got about|willing to pay|ceiling|can do|come in under|most i)\b"
+    r"\b(?:budget\w*|spend|spending|all[ -]in|afford|limit(?:ed)?(?: is| to)?|cap(?:ped)?(?: is| at)?|set aside|no more than|(?:not|n't|never) (?:pay|spend|go|be) (?:more|over|above|past)(?: than)?|could (?:do|spend|go|manage)|not (?:more|over) than|stay under|keep (?:it|this|things|the whole thing)? ?(?:under|below|around)|under|price range|tops|max\w*|to work with|to play with|go (?:over|above|past|to|up to|as high as)|have (?:about|around|got|only)?|i've got|got about|willing to pay|ceiling|can do|come in under|most i)\b"
 )
 _MONEY_AFTER = re.compile(
     r"[ ]*(?:or so |max |total |tops |is )*(?:all[ -]in|to spend|budget\w*|tops|max\w*|to work with|to play with|is (?:my|our|the) (?:limit|max\w*|budget|ceiling|top)|set aside|total|out the door|otd|for (?:everything|the whole|the lot|it all)|limit|installed|saved|or less|fitted)\b"
@@ -211,7 +224,7 @@ def _hours(letter: Letter, one: Amount) -> Found | None:
             tail,
         )
         or re.search(
-            r"\b(?:hours (?:a|per) year|yearly(?: use)?|per year|annual\w*(?: use| hours)?|hours/year)\W*(?:is |about |of |: ?)*$",
+            r"\b(?:hours (?:a|per|each) year(?: would be| is| are| will be)?|yearly(?: use)?|per year|annual\w*(?: use| hours)?|hours/year)\W*(?:is |about |of |: ?)*$",
             head,
         )
         or re.match(r"[ ]*(?:/ ?yr|/ ?year|yearly|annually)", tail)
@@ -243,6 +256,11 @@ def _budget(letter: Letter, one: Amount) -> Found | None:
             letter.low[max(start, one.start - 60) : one.start],
         )
         and not re.search(r"\b(?:budget|spend|all[ -]in|afford)\b", head + tail)
+    ):
+        return None
+    if re.search(
+        r"(?:n't|not)(?: really)? (?:want|wanna|wish|like|looking|going|trying) to (?:spend|pay|drop) (?:another |an extra )?\$?$",
+        letter.before(one.start, 50),
     ):
         return None
     if letter.asked(one.start) and not re.search(r"\b(?:budget|spend|under|all[ -]in)\b", head + tail):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from handfast.mail.found import Found, Value
 from handfast.mail.letter import Letter
 
-_QA = r"(?:quick[- ]?(?:attach|attatch|atach|hitch|change|connect|coupler|tach)|q/?a\b|coupler|hook ?up|mount(?:s|ing)?|plate|interface|style|type|setup|carrier)"
+_QA = r"(?:quick[- ]?(?:attach|attatch|atach|hitch|change|connect|coupler|tach)|q/?a\b|coupler|hook ?up|mount(?:s|ing)?|attach\b(?! ment)|plate|interface|style|type|setup|carrier)"
 _SSQA = rf"(?:(?:skid[- ]?(?:steer|loader)?|skidsteer|universal|bob ?style) ?-?(?:style|type|compatible|std|standard)? ?-?{_QA}(?: {_QA})*|ssqa|s\.s\.q\.a|ssl qa|skid[- ]?steer (?:style|type|plates?|mount)|universal (?:skid steer )?(?:quick attach|plate))"
 _SKIP_NARROW = r"(?:narrow|mini|small|junior|half[- ]size)"
 
@@ -28,12 +28,12 @@ class Say:
 
 _PINS = (
     r"\b(?:comes?|goes|pulls?|slides?|drops?|take it|knocks?) off (?:with|by (?:pulling|driving|knocking(?: out)?)|after|when)? ?(?:the |just |by )*(?:four|4|two|2)? ?(?:bucket |steel |big )*pins\b|(?<!hook )(?<!hooks )\bwith (?:just |plain |the |only |straight )?(?:four |4 |two |2 )?pins\b(?! (?:below|on the bottom|at the bottom|underneath|lower|and (?:a )?hooks?|down))|\bhangs? (?:on|by|from) (?:\\w+ )?pins\b"
-    r"|\bpinned[- ]on\b|\bpinned bucket\b|\bpin[- ]?on\b(?! height)|\bpins? on (?:type|style|bucket)|\bdirect pin\b|\b(?:bucket|it|attachments?|loader) (?:is|are|just )?(?:pinned|pins) (?:on|direct\w*|straight|right)?\b(?! height)"
+    r"|\bpinned[- ]on\b|\bpinned bucket\b|(?<!& )(?<!and )\bpin[- ]?on\b(?! height)|\bpins? on (?:type|style|bucket)|\bdirect pin\b|\b(?:bucket|it|attachments?|loader) (?:is|are|just )?(?:pinned|pins) (?:on|direct\w*|straight|right)?\b(?! height)"
     r"|\b(?:four|4|two|2) (?:big |steel |cross |long )?pins (?:hold\w*|i|you|to|that|and|knock|drive|have|come|with|each|through|on the bucket)\b|\b(?:held|hangs|goes|mounts?|hung|fastened|attached|bolted) (?:on |up )?(?:by|with|on) (?:just )?(?:(?:four|4|two|2|plain|straight|solid|the|hitch) )?(?:steel |big )?pins\b"
     r"|\b(?:knock|drive|pound|beat|hammer|tap|bang|punch|pull|driving|knocking|pounding|pulling)(?:s|ed)? (?:out )?(?:the |those |all )?(?:four |4 |two |2 |bucket )?pins\b|\bwith a hammer\b|\bhammer (?:and (?:a )?(?:punch|drift)|out)\b|\b(?:just|only|still|plain|regular|old style|straight|solid) pins\b|\bpins only\b|\bbucket pins? (?:on|off)\b|\bpin (?:style|type|mount|hookup|connection)\b"
-    r"|\bquick[- ]?attach ?[:=-] ?(?:none|pins|pinned)\b|(?<=[,;?.] )(?:just |plain |only |straight |regular )?pins(?=[.;\n]|, |$)(?! and)|\bgoes on with (?:the |those )?(?:\w+ )?(?:\w+ )?pins\b|\bno quick[- ]?(?:attach|hitch|coupler|connect)\b"
+    r"|\bquick[- ]?attach ?[:=-] ?(?:none|pins|pinned)\b|(?<=[,;?.] )(?:just |plain |only |straight |regular )?pins(?=[.;\n]|, |$)(?! and)|\bpins on (?:the|my) bucket\b|\bpins(?=,? not (?:a |the )?(?:quick|levers?|plate))|\bgoes on with (?:the |those )?(?:\w+ )?(?:\w+ )?pins\b|\bno quick[- ]?(?:attach|hitch|coupler|connect)\b"
 )
-_LEVERS = rf"\b{_SSQA}|\bquick[- ]?attach,? (?:like|same as|such as|the (?:kind|type|sort))[^.,;]{{0,24}}skid[- ]?(?:steers?|loaders?)|\b(?:same|kind|type|sort|plate|one|thing|setup)[^.,;]{{0,24}} skid[- ]?(?:steers?|loaders?) (?:have|has|use|uses|take|takes|run)\b|\blevers (?:on|at) the (?:plate|quick ?attach)(?:, two of them)?|\b(?:plate|quick[- ]?attach) with (?:the |a pair of )?(?:two |to |2 |twin )?levers\b|\b(?:two|2|twin|both|a pair of|couple of) (?:little |locking |quick |latch |hand )?(?:levers|handles)\b(?! (?:for|and two|on the (?:dash|right)|by the seat|at the seat|near|beside))|\b(?:standard|regular|normal|usual|full[- ]size) skid[- ]?(?:steer|loader) (?:kind|one|thing|sort|hook ?up|hitch)\b|\b(?:flip|throw|flipping|throwing|pull) (?:the |those |up )?(?:two |2 )?(?:levers|handles)\b"
+_LEVERS = rf"\b{_SSQA}|\bquick[- ]?attach,? (?:like|same as|such as|the (?:kind|type|sort))[^.,;]{{0,24}}skid[- ]?(?:steers?|loaders?)|\b(?:same|kind|type|sort|plate|one|thing|setup)[^.,;]{{0,24}} skid[- ]?(?:steers?|loaders?) (?:have|has|use|uses|take|takes|run)\b|\blevers (?:on|at) the (?:plate|quick ?attach)(?:, two of them)?|\b(?:plate|quick[- ]?attach) with (?:the |a pair of )?(?:two |to |2 |twin )?levers\b|\b(?:two|2|twin|both|a pair of|couple of) (?:little |locking |quick |latch |hand )?(?:levers|handles)\b(?! (?:for|and two|on the (?:dash|right)|by the seat|at the seat|near|beside))|(?<=[,;.] )universal(?=[.,;\n]|$)|\bplates? ?(?:[:=-]|is(?: the)?) ?(?:the )?(?:standard |regular |normal )?(?:skid[- ]?steer|universal|ssqa)|\b(?:two|2)[- ]levers?(?: (?:type|style|kind))?(?: of)? (?:plate|quick|style|type|hook ?up|attach|setup|carrier)|\b(?:standard|regular|normal|usual|full[- ]size) skid[- ]?(?:steer|loader) (?:kind|one|thing|sort|hook ?up|hitch)\b|\b(?:flip|throw|flipping|throwing|pull) (?:the |those |up )?(?:two |2 )?(?:levers|handles)\b"
 QUICK: tuple[Say, ...] = (
     Say("machine.quick_attach", "pinned", _PINS, "words for a bucket that is pinned on"),
     Say(
@@ -46,7 +46,7 @@ QUICK: tuple[Say, ...] = (
     Say(
         "machine.quick_attach",
         "hook_and_pin",
-        r"\bhooks? (?:at|on|over|up|above|and) ?(?:the )?(?:top|above|a?nd|pins?|upper)?[ ,]*(?:and |with |then )?(?:two |2 |a |the )?(?:pins?)(?: (?:at |on |through |below|underneath|in )?(?:the )?(?:bottom|below|lower)?)?\b|\bhook[- ]and[- ]pin\b|\bhook (?:style|type) (?:quick[- ]?attach|coupler|carrier|hitch)|\bhooks (?:over|onto|on) (?:a|the) (?:bar|top bar|top pin|tube|cross ?bar)|\beuro[- ]?(?:hitch|hooks?|style|carrier|attach\w*|frame|mount|type|bracket|quick[- ]?attach)",
+        r"\bhooks? (?:at|on|over|up|above|and|&|n|\+) ?(?:the )?(?:top|above|a?nd|pins?|upper)?[ ,]*(?:and |with |then )?(?:two |2 |a |the )?(?:pins?)(?: (?:at |on |through |below|underneath|in )?(?:the )?(?:bottom|below|lower)?)?\b|\bhook[- ]and[- ]pin\b|\bhook (?:style|type) (?:quick[- ]?attach|coupler|carrier|hitch)|\bhooks (?:over|onto|on) (?:a|the) (?:bar|top bar|top pin|tube|cross ?bar)|\beuro[- ]?(?:hitch|hooks?|style|carrier|attach\w*|frame|mount|type|bracket|quick[- ]?attach)",
         "words for hooks above and pins below",
     ),
 )
@@ -57,9 +57,9 @@ _FILLS = (
     ("antifreeze", r"anti[- ]?freeze|glycol|rv antifreeze"),
     ("water", r"(?:plain |just |straight )?water(?! (?:tank|trough|line|and wash))"),
 )
-_TYRES = r"(?:rear |back |r\d |rears? |all four |ag |turf |industrial )*(?:tires?|tyres?|tiers|rears|wheels|reifen)"
+_TYRES = r"(?:rears? |back |r\d |all four |ag |turf |industrial ){0,4}(?:tires?|tyres?|tiers|rears|wheels|reifen)"
 _FILLED = r"(?:loaded|filled|fluid[- ]?filled|liquid[- ]?filled|weighted|ballasted|foam[- ]?filled|full)"
-_FULL = rf"(?:{_TYRES} (?:are |is |have been |were |come |came |got |both |aren't |arent |are not |not |never |isn't )?(?:all )?{_FILLED}(?! (?:flat|bald))|{_FILLED} {_TYRES}|(?:fluid|liquid|ballast|calcium|beet juice|washer fluid|water|juice) in (?:the |both |my )?{_TYRES}|{_TYRES} (?:(?:have|has|got|with|w/) )?(?:fluid|liquid|calcium|beet|washer|water|antifreeze|windshield)\w*|{_TYRES}\W{{1,3}}(?:{_FILLED}|calcium|beet juice|washer fluid))"
+_FULL = rf"(?:{_TYRES} (?:are |is |have been |were |come |came |got |both |aren't |arent |are not |not |never |isn't )?(?:all )?{_FILLED}(?! (?:flat|bald))|{_FILLED} {_TYRES}|(?:fluid|liquid|ballast|calcium|beet juice|washer fluid|water|juice) in (?:the |both |my |each |all (?:four )?)?(?:of the )?(?:{_TYRES}|rear\b|tire)|{_TYRES} (?:(?:have|has|got|with|w/) )?(?:fluid|liquid|calcium|beet|washer|water|antifreeze|windshield)\w*|{_TYRES}\W{{1,3}}(?:{_FILLED}|calcium|beet juice|washer fluid))"
 TYRES: tuple[Say, ...] = (
     Say("machine.tyre_fill", "filled", rf"\b{_FULL}\b", "words for liquid in the tyres", "none"),
     Say(
@@ -88,19 +88,19 @@ WORDS: tuple[Say, ...] = (
     Say(
         "machine.rops",
         "folded",
-        r"\b(?:rops|roll[- ]?(?:bar|over bar|hoop|over)|rollbar)(?:'s)? (?:is |stays |always |usually |kept |has to be |down |mostly )*(?:folded|down|laid down|lowered)\b(?! to)|\b(?:fold(?:ed)?|folding) (?:the )?(?:rops|roll[- ]?bar|rollbar) (?:down|is down)?|\bfolded (?:rops|roll ?bar)",
+        r"\b(?:rops|roll[- ]?(?:bar|over bar|hoop|over)|rollbar)(?:'s)? (?:is |stays |always |usually |kept |has to be |down |mostly )*(?:folded|down|laid down|lowered)\b(?! to| in (?:the )?barn| only)|\b(?:fold(?:ed)?|folding) (?:the )?(?:rops|roll[- ]?bar|rollbar) (?:down|is down)?|\bfolded (?:rops|roll ?bar)",
         "words for a roll bar that is folded",
     ),
     Say(
         "machine.rops",
         "none",
-        r"\bno (?:rops|roll[- ]?(?:bar|hoop|over)|rollbar|rollover\w*)\b|\b(?:doesn't|does not|don't|never) (?:have|had) (?:a |any )?(?:rops|roll ?-?bar)\b|\bwithout (?:a )?(?:rops|roll ?-?bar)\b|\b(?:rops|roll ?-?bar) (?:is |was )?(?:gone|missing|off|removed|taken off|cut off)\b|\bhas no (?:rops|roll ?-?bar)\b",
+        r"\bno (?:rops|roll[- ]?(?:bar|hoop|over)|rollbar|rollover\w*)\b(?! (?:question|issue|problem|trouble))|\b(?:doesn't|does not|don't|never) (?:have|had) (?:a |any )?(?:rops|roll ?-?bar)\b|\bwithout (?:a )?(?:rops|roll ?-?bar)\b|\b(?:rops|roll ?-?bar) (?:is |was )?(?:gone|missing|off|removed|taken off|cut off)\b|\bhas no (?:rops|roll ?-?bar)\b",
         "words for no roll bar",
     ),
     Say(
         "machine.rops",
         "up",
-        r"\b(?:rops|roll[- ]?(?:bar|over bar|hoop)|rollbar)(?:'s)? (?:is |stays |always |kept |locked |remains )*(?:up|upright|raised)\b",
+        r"\b(?:rops|roll[- ]?(?:bar|over bar|hoop)|rollbar)(?:'s)? (?:is |stays |must stay |has to stay |always |kept |locked |remains )*(?:up|upright|raised)\b",
         "words for a roll bar that stands",
         None,
     ),
@@ -156,7 +156,7 @@ WORDS: tuple[Say, ...] = (
     Say(
         "wishes.own_work",
         True,
-        r"\b(?:i|we|i'll|i'd|we'll|i'm going to|husband|can|to|and)(?: can| will| would| could|'ll|'d)? (?:do|doing|does|handle|rather do) (?:all )?(?:my|our|the|his) own (?:work|wrenching|install\w*|mechanic\w*|repairs?|plumbing|hydraulics|maintenance|fitting)|\b(?:install|fit|mount|plumb|bolt|put) (?:it|everything|the kit|that|them|this)(?: on| up| in)? (?:myself|ourselves|on my own)|\bi(?:'ll| will| can|'d| would)? (?:do|install|handle|fit|wrench)(?: \w+){0,4} (?:myself|on my own)\b|\bi(?:'m| am) (?:pretty |fairly |quite )?handy\b|\bi wrench\b|\bdo(?:ing)? (?:my|our) own wrenching\b|\b(?:own|self) install\b|\bi do (?:all )?my own\b|\binstall(?:ing)? (?:it )?my ?self\b|\bcan turn (?:a )?wrench\w*\b|\b(?:fit|install|mount|plumb|bolt|put)(?: \w+){0,2} (?:on |in |up )?myself\b|\bi(?:'ll|'d| will| can| would)(?: be)? (?:do(?:ing)?|handl(?:e|ing)) (?:all )?the (?:plumbing|install\w*|fitting|wrenching|hydraulics|hoses|work)\b",
+        r"\b(?:i|we|i'll|i'd|we'll|i'm going to|husband|can|to|and)(?: can| will| would| could|'ll|'d)? (?:do|doing|does|handle|rather do) (?:all )?(?:my|our|the|his) own (?:work|wrenching|install\w*|mechanic\w*|repairs?|plumbing|hydraulics|maintenance|fitting)|\b(?:install|fit|mount|plumb|bolt|put) (?:it|everything|the kit|that|them|this)(?: on| up| in)? (?:myself|ourselves|on my own)|\bi(?:'ll| will| can|'d| would)? (?:do|install|handle|fit|wrench)(?: \w+){0,4} (?:myself|on my own)\b|\bi(?:'m| am) (?:pretty |fairly |quite )?handy\b|\bi wrench\b|\bdo(?:ing)? (?:my|our) own wrenching\b|\b(?:own|self) install\b|\bi do (?:all )?my own\b|\binstall(?:ing)? (?:it )?my ?self\b|\bi(?:'d| would|'ll) (?:install|fit|mount) (?:it|that)\b|\bdo the (?:mounting|fitting|install\w*) (?:myself|ourselves)|\bcan turn (?:a )?wrench\w*\b|\b(?:fit|install|mount|plumb|bolt|put)(?: \w+){0,2} (?:on |in |up )?myself\b|\bi(?:'ll|'d| will| can| would)(?: be)? (?:do(?:ing)?|handl(?:e|ing)) (?:all )?the (?:plumbing|install\w*|fitting|wrenching|hydraulics|hoses|work)\b",
         "words for fitting it oneself",
         False,
     ),
@@ -169,7 +169,7 @@ WORDS: tuple[Say, ...] = (
     Say(
         "caller.unloading",
         "forks",
-        r"\bunload(?:s|ed|ing)? (?:it |them |that )?(?:with|by|using) (?:(?:my|the|a|our|his|some) )?(?:own )?(?:pallet )?(?:fork ?lift|forks|tractor forks|loader|tele ?handler|lift truck)|\b(?:have|got|has|is|with|there's|we've|i've|own|use) (?:a |an |my |access to a |our )?(?:own )?(?:fork ?lift|fork lift|tele ?handler)\b(?: (?:here|on site|at|to unload|for unloading))?|\b(?:forks|pallet forks|fork ?lift) (?:to|for|can|will) (?:unload|get it off|take it off|offload|pull it off)\w*|\bunloading\W{1,3}(?:forks|fork ?lift)|\bfork ?lift (?:here|on site|at my place|at the (?:shop|farm|yard|barn|place))",
+        r"\bunload(?:s|ed|ing)? (?:it |them |that )?(?:with|by|using) (?:(?:my|the|a|our|his|some) )?(?:own )?(?:pallet )?(?:fork ?lift|forks|tractor forks|loader|tele ?handler|lift truck)|\b(?:have|got|has|is|with|there's|we've|i've|own|use) (?:a |an |my |access to a |our )?(?:own )?(?:fork ?lift|fork lift|tele ?handler)\b(?: (?:here|on site|at|to unload|for unloading))?|\b(?:forks|pallet forks|fork ?lift) (?:to|for|can|will) (?:unload|get it off|take it off|offload|pull it off)\w*|\bunloading\W{1,3}(?:forks|fork ?lift)|\b(?:i|we)(?:'ve| have) (?:pallet )?forks(?= (?:here|to unload)|[.,;\n]|$)(?! on)|\bfork ?lift (?:here|on site|at my place|at the (?:shop|farm|yard|barn|place))",
         "words for unloading with forks",
     ),
     Say(
@@ -181,7 +181,7 @@ WORDS: tuple[Say, ...] = (
     Say(
         "caller.unloading",
         "dock",
-        r"\b(?:have|has|got|with|at|to|there's|use) (?:a |our |my |the |an )?(?:loading |truck |unloading )?dock\b(?! (?:project|posts|on the lake|pilings))|\bloading dock\b|\bunloading\W{1,3}dock",
+        r"\b(?:have|has|got|with|at|to|there's|use) (?:a |our |my |the |an )?(?:loading |truck |unloading )?dock\b(?! (?:project|posts|on the lake|pilings))|\bloading dock\b|\bour dock\b|\bunloading\W{1,3}dock",
         "words for a dock",
     ),
     Say(
@@ -193,7 +193,7 @@ WORDS: tuple[Say, ...] = (
     Say(
         "caller.residential",
         True,
-        r"\bresidential(?: (?:address|delivery|area|street|road))?\b|\b(?:home|house) (?:address|delivery)\b|\b(?:deliver\w*|ship\w*|shipping|delivery|goes|comes|coming) (?:it )?to (?:my|our|the|a) (?:house|home|residence)\b|\bit's a (?:house|residence|private home)\b",
+        r"\bresidential(?: (?:address|delivery|area|street|road))?\b|\b(?:home|house) (?:address|delivery)\b|\b(?:deliver\w*|ship\w*|shipping|delivery|goes|comes|coming) (?:it )?to (?:my|our|the|a|his|her|their) (?:house|home|residence)\b|\bit's a (?:house|residence|private home)\b",
         "words for a delivery to a home",
         False,
     ),
@@ -273,7 +273,10 @@ def _denied_around(letter: Letter, match: re.Match[str]) -> bool:
     inside = re.search(r"\b(?:not|never|aren't|isn't|no)\b", match.group())
     tail = letter.after(match.end(), 14)
     return bool(inside) or bool(
-        re.match(r"[ ]*(?:is|are|:|=)?[ ]*(?:not\b(?! sure| certain| known)|none|no\b|n/a|nope)", tail)
+        re.match(
+            r"[ ]*(?:is|are|:|=)?[ ]*(?:not\b(?! sure| certain| known| (?:a |the )?(?:quick|lever|plate|skid|pin))|none|no\b|n/a|nope)",
+            tail,
+        )
     )
 
 
@@ -295,11 +298,18 @@ def _fluids(letter: Letter) -> Iterator[Found]:
             at = match.start()
             start, end = letter.sentence(at)
             near = letter.low[max(start, at - 70) : min(end, match.end() + 40)]
-            if not re.search(rf"\b{_TYRES}\b", near) or not letter.own(at) or letter.denied(at, 40):
+            if (
+                not re.search(rf"\b{_TYRES}\b|\bfilled\b|\bin (?:each|both|the) rears?\b", near)
+                or not letter.own(at)
+                or letter.denied(at, 40)
+            ):
                 continue
-            if not re.search(r"\b(?:loaded|filled|fill|full|in|with|have|has|w/|of|:|-|are|is|fluid|liquid)\b", near):
+            if not re.search(
+                r"\b(?:loaded|filled|fill|full|in|with|have|has|of|are|is|fluid|liquid)\b|w/|[:,-]|(?:tires?|tyres?|rears) (?:beet|cal|wash|water)",
+                near,
+            ):
                 continue
-            if re.search(r"\b(?:would|could|might|no (?:fluid|liquid)|nothing|if)\b", letter.low[start:end]):
+            if re.search(r"\b(?:would|could|might|no (?:fluid|liquid)|nothing in|if)\b", letter.low[start:end]):
                 continue
             name = "antifreeze" if fluid == "antifreeze" else fluid
             yield letter.fact(

@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from handfast.mail.amounts import Amount
 from handfast.mail.found import Found
 from handfast.mail.letter import Letter
-from handfast.mail.numerals import numerals
 from handfast.mail.quantities import quantity
 from handfast.mail.rules_counts import counted, volume
+from handfast.mail.rules_sides import sides
 from handfast.mail.species import trees
-from handfast.mail.topics import topics
+from handfast.mail.topics import Topic, topics
 from handfast.mail.work_mentions import Mention, mentions
 
 _FAR = 90
@@ -29,7 +29,7 @@ def work(letter: Letter) -> Iterator[Found | None]:
     if not kinds:
         return
     yield from _species(letter, named, kinds)
-    yield from _sides(letter, named, kinds)
+    yield from sides(letter, named, kinds)
     for one in letter.amounts:
         if letter.foreign(one.start) or letter.denied(one.start, 24) or _what_if(letter, one):
             continue
@@ -138,7 +138,7 @@ def _side(letter: Letter, one: Amount, kind: str, right_after: bool) -> str | No
     if re.search(r"(?:tall|high)(?: (?:is|about))? $", head):
         return None
     small = one.unit in ("in", "cm", "mm") and one.high * {"in": 25.4, "cm": 10.0, "mm": 1.0}[one.unit] < 1300
-    if kind == "logs" and (right_after or _follows(letter, one)):
+    if kind in ("logs", "bundle") and (right_after or _follows(letter, one)):
         return (
             "diameter"
             if small
@@ -151,7 +151,7 @@ def _side(letter: Letter, one: Amount, kind: str, right_after: bool) -> str | No
         or (
             small
             and re.search(
-                r"\b(?:stumps?|rocks?|stones?|boulders?)(?:,| are| is| up to| about|,? mostly| from| run| running| of)[ a-z]{0,14}$",
+                r"\b(?:stumps?|rocks?|stones?|boulders?)(?:,(?: [a-z]+){0,4}| are| is| up to| about|,? mostly| from| run| running| of)[ a-z]{0,14}$",
                 head,
             )
         )
@@ -168,7 +168,7 @@ def _follows(letter: Letter, one: Amount) -> bool:
     head = letter.low[max(start, one.start - 46) : one.start]
     return bool(
         re.search(
-            r"(?:\blogs?\b|\bdia(?:m\w*)?\b|\bthick\b|\bacross\b|\boaks?\b|\btrees?\b|\btrunks?\b|\bash\b|\bmaples?\b|\bpines?\b|\bcherr(?:y|ies)\b|\bhickory\b|\blocust\b|\bwood\b|\bpoplars?\b|\bspruces?\b|\belms?\b|\bfirs?\b|\bbirch\b|\bbeech\b|\bwalnuts?\b|\bx|\bby|\bto|,|and)[ ,:x(-]*(?:and |about |are |is |up to |mostly |from |roughly |maybe |by |to |of |around |max |at |say |in |all |~ ?)*$",
+            r"(?:\blogs?\b|\bposts\b|\bbundles?\b|\brails\b|\bdia(?:m\w*)?\b|\bthick\b|\bacross\b|\boaks?\b|\btrees?\b|\btrunks?\b|\bash\b|\bmaples?\b|\bpines?\b|\bcherr(?:y|ies)\b|\bhickory\b|\blocust\b|\bwood\b|\bpoplars?\b|\bspruces?\b|\belms?\b|\bfirs?\b|\bbirch\b|\bbeech\b|\bwalnuts?\b|\bcedars?\b|\bhemlocks?\b|\blarch\b|\btamarack\b|\baspens?\b|\bcottonwoods?\b|\bwillows?\b|\bsycamores?\b|\balders?\b|\bgum\b|\bbasswood\b|\bapple\b|\btops\b|\bx|\bby|\bto|,|and)[ ,:x(-]*(?:and |about |are |is |up to |mostly |from |roughly |maybe |by |to |of |around |max |at |say |in |all |~ ?)*$",
             head,
         )
     ) and not _NOT_SIZE.search(head)
@@ -191,6 +191,7 @@ def _nearest(letter: Letter, named: list[Mention], one: Amount) -> tuple[str, bo
     after = [each for each in named if one.end <= each.start < min(end, one.end + 48)]
     if (
         after
+        and not _said_before(letter, named, one, after[0])
         and not any(one.end <= tool.start < after[0].start for tool in tools)
         and _only_words(letter.low[one.end : after[0].start])
     ):
@@ -202,6 +203,12 @@ def _nearest(letter: Letter, named: list[Mention], one: Amount) -> tuple[str, bo
         for tool in tools
     ):
         return None
+    return _named_before(letter, named, one, tools)
+
+
+def _named_before(letter: Letter, named: list[Mention], one: Amount, tools: list[Topic]) -> tuple[str, bool] | None:
+    """The kind of work named last before an amount, where the amount goes on about it."""
+    start = letter.sentence(one.start)[0]
     before = [
         each for each in named if (each.end <= one.start + 1 and each.end >= start - 120) or each.start == one.start
     ]
@@ -215,13 +222,30 @@ def _nearest(letter: Letter, named: list[Mention], one: Amount) -> tuple[str, bo
         return None
     same = before[-1].start >= start
     pronoun = re.match(
-        r"[\s,]*(?:mostly|most|some|they|each|the (?:big|long|small|thick)\w*|biggest|largest|all|up to|about|average|they're|it's|maybe|none|nothing|around|roughly|them|diameter|length|cut|bucked|\d|~|[a-z]+ (?:inch|foot|feet|ft))",
+        r"[\s,]*(?:mostly|most|some|they|each|the (?:big|long|small|thick)\w*|biggest|largest|all|up to|about|average|they're|it's|maybe|none|nothing|around|roughly|them|diameter|length|cut|bucked|it (?:grows|is|gets)|\d|~|[a-z]+ (?:inch|foot|feet|ft))",
         letter.low[start : one.end + 1],
     )
     return (
         (before[-1].kind, False)
-        if same or (pronoun and letter.low[before[-1].end : start].count("\n") <= 1 and start - before[-1].end < 60)
+        if same
+        or (
+            pronoun
+            and letter.low[before[-1].end : start].count("\n") <= 1
+            and start - before[-1].end < (60 if len({each.kind for each in named}) > 1 else 110)
+        )
         else None
+    )
+
+
+def _said_before(letter: Letter, named: list[Mention], one: Amount, after: Mention) -> bool:
+    """ "Logs to 30 in and 20 ft, stones up to a ton": a comma ends what was said of the logs."""
+    start = letter.sentence(one.start)[0]
+    before = [each for each in named if each.end <= one.start and each.start >= start and one.start - each.end < 46]
+    return bool(
+        before
+        and before[-1].kind != after.kind
+        and "," in letter.low[one.end : after.start]
+        and "," not in letter.low[before[-1].end : one.start]
     )
 
 
@@ -234,61 +258,6 @@ def _only_words(between: str) -> bool:
         )
         is None
     )
-
-
-_BY = re.compile(
-    r"(?P<a>\d{1,3}(?:\.\d)?|[a-z]+(?:-[a-z]+)?) ?(?P<ua>'|ft\.?|feet|foot|\"|in\.?|m)? ?(?:x|by) ?(?P<b>\d{1,3}(?:\.\d)?|[a-z]+(?:-[a-z]+)?) ?(?P<ub>'|ft\.?|feet|foot|\"|in\.?|m)?(?: ?(?:x|by) ?(?P<c>\d{1,3}(?:\.\d)?|[a-z]+(?:-[a-z]+)?))? ?(?P<u>'|ft\b\.?|feet|foot|m\b)?"
-)
-
-
-def _sides(letter: Letter, named: list[Mention], kinds: list[str]) -> Iterator[Found | None]:
-    """Bales said "4x5" are wide by thick; a pile said with three numbers is wide, long and high."""
-    for one in named:
-        near = (max(0, one.start - 34), min(len(letter.low), one.end + 30))
-        if one.kind == "round_bales":
-            match = re.search(
-                r"\b([3-6]) ?'? ?(?:x|by) ?([3-6](?:\.5)?)\b ?'?(?: ?ft| ?foot)?[ ]*(?:[a-z]+ )?$",
-                letter.low[near[0] : one.start],
-            ) or re.match(r"[ ,(:]*(?:\w+ )?([3-6]) ?'? ?(?:x|by) ?([3-6](?:\.5)?)\b", letter.low[one.end : near[1]])
-            if match:
-                base = near[0] if match.string == letter.low[near[0] : one.start] else one.end
-                for group, side in ((1, "width"), (2, "diameter")):
-                    yield _told(
-                        letter,
-                        f"work[{kinds.index(one.kind)}].{side}",
-                        match[group] + " ft",
-                        base + match.start(group),
-                        base + match.end(group),
-                        "bales said by width and thickness",
-                    )
-        elif one.kind == "brush":
-            yield from _pile(letter, one, kinds.index(one.kind), near)
-
-
-def _pile(letter: Letter, one: Mention, place: int, near: tuple[int, int]) -> Iterator[Found | None]:
-    for match in _BY.finditer(letter.low, near[0], min(len(letter.low), one.end + 70)):
-        if match["c"] is None:
-            continue
-        values = [numerals(match[name]) for name in "abc"]
-        if not all(len(each) == 1 for each in values):
-            continue
-        unit = "m" if match["u"] == "m" else "ft"
-        for name, side, number in zip("abc", ("width", "length", "height"), values, strict=True):
-            yield _told(
-                letter,
-                f"work[{place}].{side}",
-                f"{number[0].value:g} {unit}",
-                match.start(name),
-                match.end(name),
-                "a pile said by three sides",
-            )
-        return
-
-
-def _told(letter: Letter, place: str, entry: str, start: int, end: int, why: str) -> Found | None:
-    number, unit = entry.split(" ")
-    made = Amount(start, end, "length", float(number), float(number), unit, False, start)
-    return quantity(letter, place, made, why)
 
 
 def _weighed(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) -> Found | None:
@@ -331,7 +300,7 @@ def _heaviest(letter: Letter, named: list[Mention], one: Amount) -> tuple[str, b
     start = letter.sentence(one.start)[0]
     before = [each for each in named if each.end <= one.start and one.start - each.end < 160]
     said = re.match(
-        r"\s*(?:the )?(?:heaviest|biggest|largest|worst|big ones?|average|typical)(?: one| of them)?\b[a-z ,']{0,24}\b(?:is|was|are|weigh\w*|went|go(?:es)?|run|scaled|about|maybe|around)(?: (?:about|maybe|around))* ?$",
+        r"\s*(?:the )?(?:heaviest|biggest|largest|worst|big ones?|average|typical)(?: one(?:'s)?| of them)?\b[a-z ,']{0,24}\b(?:is|was|are|weigh\w*|went|go(?:es)?|run|scaled|about|maybe|around)(?: (?:about|maybe|around))* ?$",
         letter.low[start : one.start],
     )
     return (before[-1].kind, True) if before and said else None

@@ -19,6 +19,11 @@ _PLACES = re.compile(
 )
 
 
+_FRUIT = re.compile(
+    r"\b(apple|pear|plum|peach|osage orange|hedge apple)(?= (?:trees?|wood|logs?|trunks?|limbs|brush|stumps?|tops|prunings))"
+)
+
+
 @lru_cache(maxsize=1)
 def names() -> tuple[str, ...]:
     """Every name that is looked for, the longest first."""
@@ -44,3 +49,5 @@ def trees(letter: Letter) -> Iterator[tuple[int, int, str, bool]]:
             continue
         name = re.sub(r"[ -]+", " ", match[1])
         yield match.start(), match.end(), name, match.group() != match[1]
+    for match in _FRUIT.finditer(letter.low):
+        yield match.start(), match.end(), match[1], False

@@ -15,7 +15,7 @@ BEHIND: tuple[tuple[str, str], ...] = (
     ),
     (
         "drum",
-        r"(?:concrete|cement|filled|ballast|weighted|sand|barrel|plastic)[- ](?:filled )?(?:drum|barrel)|(?:drum|barrel) (?:full|filled|of concrete|of cement|with concrete|of sand)(?: of| with)?(?: concrete| cement| sand)?|(?:55|30)[ -]?gal(?:lon)? (?:drum|barrel)",
+        r"(?:concrete|cement|filled|ballast|weighted|sand|barrel|plastic)[- ](?:filled )?(?:drum|barrel)|(?:drum|barrel) (?:full|filled|of concrete|of cement|with concrete|of sand)(?: of| with)?(?: concrete| cement| sand)?|(?:55|30)[ -]?gal(?:lon)? (?:drum|barrel)|(?<=ballast - )drum|(?<=ballast: )drum",
     ),
     ("box_blade", r"box[- ]?(?:blade|scraper|scrapper|grader)|boxblade|gannon"),
     (
@@ -59,7 +59,7 @@ WORK: tuple[tuple[str, str], ...] = (
     ),
     (
         "brush",
-        r"brush(?:y)?(?: ?piles?)?|slash(?: ?piles?)?|limbs|branches|saplings?|brambles?|briars?|multiflora(?: rose)?|bushes|buckthorn|autumn olive|thorn ?bushes|scrub|tree ?tops|tops and limbs|hedge ?row trimmings|storm debris|underbrush|burn pile",
+        r"brush(?:y)?(?: ?piles?)?|slash(?: ?piles?)?|limbs|branches|saplings?|brambles?|briars?|multiflora(?: rose)?|bushes|buckthorn|autumn olive|thorn ?bushes|scrub|(?:tree|pine|oak|maple|spruce|hemlock|poplar|ash|hardwood) ?tops|tops and limbs|hedge ?row trimmings|storm debris|underbrush|burn pile",
     ),
     ("rock", r"rocks?|stones?|boulders?|field ?-?stones?|ledge rock|stone wall"),
     ("pallets", r"pallets?|pallats|palets?|skids of \w+|totes? of \w+|ibc totes?"),
@@ -69,7 +69,7 @@ WORK: tuple[tuple[str, str], ...] = (
     ),
     (
         "bundle",
-        r"bundles?(?: of (?:about |around |roughly |maybe )?(?:\d+ )?(?:\w+ )?(?:posts|poles|slabs|lumber|rails|logs|slabwood|t-posts|fence posts))|(?:lumber|post|posts|slab|slabwood|rail|pole|board) bundles?|bundles? of (?:about |around |roughly |maybe )?(?:\d+|twenty|fifty|thirty|forty|ten|a dozen)|(?:posts|slabs|rails|lumber|poles)[a-z ,]{0,14}(?:in |as )?bundles|bundled (?:posts|slabs|lumber|rails|poles)|lifts? of lumber",
+        r"bundles?(?: of (?:about |around |roughly |maybe )?(?:\d+ )?(?:\w+ )?(?:posts|poles|slabs|lumber|rails|logs|slabwood|t-posts|fence posts))|(?:lumber|post|posts|slab|slabwood|rail|pole|board) bundles?|bundles? of (?:about |around |roughly |maybe )?(?:\d+|twenty|fifty|thirty|forty|ten|a dozen)|(?:posts|slabs|rails|lumber|poles)[a-z ,]{0,14}(?:in |as )?bundles|(?:to|in|per|each|a) (?:a )?bundle(?= |,|[.]|$)|bundled (?:posts|slabs|lumber|rails|poles)|lifts? of lumber",
     ),
 )
 OTHER: tuple[tuple[str, str], ...] = (
@@ -94,7 +94,7 @@ OTHER: tuple[tuple[str, str], ...] = (
     ("person", r"i weigh|my weight|operator"),
 )
 TOOLS = r"(?:[ -]+(?:grapples?|graples?|grab|buckets?|forks?|hogs?|cutters?|mowers?|rakes?|splitters?|spears?|spikes?|chains?|guards?|clamps?|grinders?|pullers?|tongs|arch|trailer|wagon|skidder|loaders?|handler|feeder|baler|spreader|barge|jack|fork|deck|saw|mill|sheds?|house|cabin|rack|book|road|driveway|drive|lane|lot|pit|yard|wall|hill|creek|ridge|jaws?|company|co\b|works|quarry|bar))"
-HITCH = r"(?:(?:three|3)[- ]?(?:point|pt|pnt)\b\.?(?: hitch)?|\b3p\b|3ph|tph|hitch|out back|on (?:the )?back|on (?:the )?rear|on (?:the )?(?:tractor's )?(?:rear|back) end|behind(?: (?:me|it|the tractor))?|in back|at the back|back end|hang(?:ing|s)? (?:off|on)|off the back|on the ass end|rear(?! (?:remotes?|tires?|tyres?|axle|wheels?|hyd\w*|couplers?|outlets?|weights?|spool)))"
+HITCH = r"(?:(?:three|3)[- ]?(?:point|pt|pnt)\b\.?(?: hitch)?|\b3p\b|3ph|tph|hitch|out back|back there|on (?:the )?back|on (?:the )?rear|on (?:the )?(?:tractor's )?(?:rear|back) end|behind(?: (?:me|it|the tractor))?|in back|at the back|back end|hang(?:ing|s)? (?:off|on)|off the back|on the ass end|rear(?! (?:remotes?|tires?|tyres?|axle|wheels?|hyd\w*|couplers?|outlets?|weights?|spool)))"
 
 
 @dataclass(frozen=True)

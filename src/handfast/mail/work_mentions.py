@@ -10,7 +10,7 @@ from handfast.mail.species import trees
 from handfast.mail.topics import TOOLS, Topic, topics
 
 _VERB = re.compile(
-    r"\b(?:mov(?:e|es|ing)|pick(?:s|ing)?|lift(?:s|ing)?|haul(?:s|ing)?|clear(?:s|ing|ed)?|drag(?:s|ging)?|stack(?:s|ing)?|load(?:s|ing)?|handl(?:e|es|ing)|carry(?:ing)?|grab(?:s|bing)?|clean(?:s|ing)?|pil(?:e|es|ing)|tak(?:e|es|ing)|deal(?:s|ing)?|pull(?:s|ing)?|rak(?:e|es|ing)|skid(?:s|ding)?|feed(?:s|ing)?|unload(?:s|ing)?|dig(?:s|ging)?|remov(?:e|es|ing)|work|job|jobs|mostly|mainly|spread(?:s|ing)?|scoop(?:s|ing)?|get(?:ting)? (?:rid|out)|shift(?:s|ing)?|burn(?:s|ing)?|hoist(?:s|ing)?|cut(?:s|ting)?|buck(?:s|ing)?|want|need|use|for|lots? of|loads? of|tons of|piles? of|bunch of|some|plenty|grappl(?:e|es|ing)|gather(?:ing)?|transport(?:ing)?|push(?:ing)?|bring(?:ing)?|place|placing|build(?:ing)?|heavy|weigh\w*|biggest|each)\b"
+    r"\b(?:mov(?:e|es|ing)|pick(?:s|ing)?|lift(?:s|ing)?|haul(?:s|ing)?|clear(?:s|ing|ed)?|drag(?:s|ging)?|stack(?:s|ing)?|load(?:s|ing)?|handl(?:e|es|ing)|carry(?:ing)?|grab(?:s|bing)?|clean(?:s|ing)?|pil(?:e|es|ing)|tak(?:e|es|ing)|deal(?:s|ing)?|pull(?:s|ing)?|rak(?:e|es|ing)|skid(?:s|ding)?|feed(?:s|ing)?|unload(?:s|ing)?|dig(?:s|ging)?|remov(?:e|es|ing)|work|job|jobs|mostly|mainly|spread(?:s|ing)?|scoop(?:s|ing)?|get(?:ting)? (?:rid|out)|shift(?:s|ing)?|burn(?:s|ing)?|hoist(?:s|ing)?|cut(?:s|ting)?|buck(?:s|ing)?|want|need|use|for|lots? of|loads? of|tons of|piles? of|bunch of|some|plenty|grappl(?:e|es|ing)|gather(?:ing)?|transport(?:ing)?|push(?:ing)?|bring(?:ing)?|place|placing|build(?:ing)?|heavy|weigh\w*|biggest|each|got|coming up|picking|covered|heave\w*)\b"
 )
 _HARD = frozenset(("loose", "rock", "brush", "bundle"))
 _GROUND = re.compile(r"[ ]+(?:road|driveway|drive|lane|path|pad|lot|floor|pile is|ground|base)\b")
@@ -42,6 +42,12 @@ def mentions(letter: Letter) -> list[Mention]:
             if letter.own_wish(match.start())
             and not any(one.start < match.end() and match.start() < one.end for one in found)
         ]
+    if re.search(r"\b(?:hay|bales?|straw|squares)\b", letter.low):
+        found += [
+            Mention(match.start(), match.end(), "round_bales")
+            for match in re.finditer(r"\b(?<=\d )rounds\b|\brounds(?= (?:are|run|weigh|go))|\bround ones\b", letter.low)
+            if letter.own_wish(match.start())
+        ]
     return sorted(found, key=lambda one: one.start)
 
 
@@ -56,6 +62,10 @@ def _is_work(letter: Letter, one: Topic) -> bool:
     head = letter.low[max(start, one.start - 24) : one.start]
     if text in ("pallet", "stump", "rock", "stone", "poles", "timber", "bush") and not re.search(
         r"\d|\b(?:a|one|the|big|each|per)\b", head
+    ):
+        return False
+    if one.name == "pallets" and re.search(
+        r"\b(?:shipment|scheduled|invoice|driver will|tracking|your order)\b", sentence
     ):
         return False
     if one.name == "pallets" and re.search(
@@ -96,9 +106,31 @@ def _single_logs(letter: Letter) -> list[Mention]:
             for each in letter.amounts
         )
         tree = any(match.start() - 3 <= end <= match.start() for _, end, _, _ in trees(letter))
+        if re.search(r"\b(?:how (?:heavy|much)|what) (?:is|does|do|would) [^.?]*$", letter.before(match.start(), 60)):
+            continue
         if sized or tree or re.match(r" (?:is|weigh|that|would be|about)", letter.low[match.end() : match.end() + 9]):
             found.append(Mention(match.start(), match.end(), "logs"))
     return found
+
+
+def _two_sizes(letter: Letter, at: int) -> bool:
+    """A tree with a thickness and a length behind it: "spruce, 8 inch, 12 foot"."""
+    near = [one.unit for one in letter.amounts if one.dimension == "length" and at <= one.start < at + 30]
+    return ("in" in near and "ft" in near) or ("cm" in near and "m" in near)
+
+
+def _alone(letter: Letter, at: int) -> bool:
+    """A sentence of trees alone: "Hickory and white oak.", with a thickness behind it."""
+    start, end = letter.sentence(at)
+    text = letter.low[start:end]
+    for first, last, _, _ in trees(letter):
+        if start <= first and last <= end:
+            text = text.replace(letter.low[first:last], " ")
+    follows = any(one.dimension == "length" and end <= one.start < end + 30 for one in letter.amounts)
+    return (
+        follows
+        and re.fullmatch(r"(?:and|or|some|mostly|mainly|mixed|a little|few|trees?|wood|[ ,.&\n])*", text) is not None
+    )
 
 
 def _timber(letter: Letter, there: list[Mention]) -> list[Mention]:
@@ -106,7 +138,9 @@ def _timber(letter: Letter, there: list[Mention]) -> list[Mention]:
     found = []
     for start, end, _, plural in trees(letter):
         if not letter.own_wish(start) or any(
-            one.kind in ("logs", "brush", "stumps", "loose", "bundle", "pallets") and abs(one.start - end) < 30
+            one.kind in ("logs", "brush", "stumps", "loose", "bundle", "pallets")
+            and abs(one.start - end) < 30
+            and not (one.kind == "brush" and re.search(r"\d", letter.low[min(end, one.start) : max(end, one.start)]))
             for one in there
         ):
             continue
@@ -117,11 +151,14 @@ def _timber(letter: Letter, there: list[Mention]) -> list[Mention]:
             for each in letter.amounts
         )
         verb = re.search(
-            r"\b(?:tak(?:e|ing) (?:out|down)|moving|move|lift\w*|haul\w*|skid\w*|drag\w*|cut(?:ting)?|pick\w*|logging|load\w*|handl\w*|stack\w*|carry\w*|mostly|clear\w*|cords?)\b",
+            r"\b(?:tak(?:e|ing) (?:out|down)|moving|move|lift\w*|haul\w*|skid\w*|drag\w*|cut(?:ting)?|pick\w*|logging|load\w*|handl\w*|stack\w*|carry\w*|mostly|clear\w*|cords?|(?:must|need to|have to|want to|got to) take)\b",
             letter.low[first:last],
         )
         if (
             (sized and plural)
+            or _two_sizes(letter, end)
+            or re.match(r"[a-z ]{0,24}\b\d+ trees\b", letter.low[end : end + 40])
+            or _alone(letter, start)
             or (verb and (sized or plural or re.match(r" (?:trees?|wood)\b", letter.low[end : end + 7])))
             or (sized and re.search(r"\b(?:thick|across|diameter|dia|through|logs?|long)\b", near))
         ):
