@@ -177,13 +177,14 @@ def test_10_wrong_headers_are_asked_and_a_cost_is_no_price() -> None:
     data = b"Itm Nmbr,Type,Weihgt (lb),Dealer Net,Colour\nW1,bucket,300,410,green\n"
     got = seen(data, "w.csv")
     [row] = got.rows("ask")
-    assert "410" not in str(row.record) and not list(got.rows("add"))
+    assert row.record["cost"] == "410" and "price" not in row.record and not list(got.rows("add"))
     by_column = {one.key: one.choices for one in got.questions}
     assert "id" in by_column["w.csv!A:Itm Nmbr"] and "mass" in by_column["w.csv!C:Weihgt (lb)"]
     said = {"w.csv!A:Itm Nmbr": "id", "w.csv!C:Weihgt (lb)": "mass"}
     taken = only(propose(grids_of(data, "w.csv"), Shelf(), said), "W1")
     assert taken.state == "add" and attachment(taken).mass.value == pytest.approx(300 * LB)
-    assert "price" not in taken.record and "green" not in str(taken.record)
+    assert attachment(taken).price.is_unknown and attachment(taken).cost.value == 410
+    assert "green" not in str(taken.record)
 
 
 def test_11_a_foreign_currency_is_asked() -> None:

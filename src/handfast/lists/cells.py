@@ -7,12 +7,17 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 from functools import cache, lru_cache
-from typing import Any
+from typing import Any, Literal, get_args, get_origin
 
 from rapidfuzz import fuzz, process
 
 from handfast.lists.grid import Broken, Cell, is_empty, shown
 from handfast.lists.headers import ASK, CURRENCIES, FieldKind
+from handfast.machines.attachment import Attachment
+from handfast.machines.fields import Record
+from handfast.machines.part import Part
+from handfast.machines.price_book import PriceBook
+from handfast.machines.tractor import Machine
 from handfast.quantities.amounts import QuantityError
 from handfast.quantities.locales import number_style
 from handfast.quantities.reading import UNKNOWN_WORDS, read_quantity
@@ -20,6 +25,7 @@ from handfast.quantities.tables import table
 
 EMPTY = UNKNOWN_WORDS | {"–", "—", "n.a.", "poa", "ask", "on request", "auf anfrage", "k.a.", "call for price", "."}
 ERRORS = re.compile(r"#(?:N/A|REF!|VALUE!|DIV/0!|NAME\?|NUM!|NULL!)|#NV|#BEZUG!|#WERT!|nan", re.I)
+RUNS = re.compile(r"'*[=+\-@\t\r\n]")  # what a spreadsheet would take for a formula, apostrophes before it or none
 NUMBER = re.compile(r"\d[\d.,]*\d|\d")
 TWO_WAYS = re.compile(r"(?<![\d.,])\d{1,3}[.,]\d{3}(?![\d.,])")
 COMMA = re.compile(r"\d{1,3}(?:\.\d{3})+(?:,\d+|(?:\.\d{3})+)|\d+,(?:\d{1,2}|\d{4,})|\d{4,},\d+")
@@ -78,10 +84,39 @@ def entry_of(cell: Cell, reading: Reading) -> Any:
 
 
 def _text(cell: Cell, reading: Reading) -> Any:
-    text = " ".join(shown(cell).split())
+    text = " ".join(unguarded(shown(cell)).split())
     if reading.field.place == "id" and isinstance(cell, date):
         return Refused(text, "an id; a spreadsheet made a date of it")
     return text[:400]
+
+
+def unguarded(text: str) -> str:
+    """The text as it was before it was guarded against being taken for a formula: without one apostrophe.
+
+    >>> unguarded("'=1+1"), unguarded("''=1"), unguarded("'tis")
+    ('=1+1', "'=1", "'tis")
+    """
+    return text[1:] if text.startswith("'") and RUNS.match(text) else text
+
+
+def _class(cell: Cell, reading: Reading) -> Any:
+    return _text(cell, reading).replace(" ", "_")
+
+
+def _day(cell: Cell, reading: Reading) -> Any:
+    if isinstance(cell, date):
+        return cell.isoformat()
+    text = shown(cell).strip()
+    return text if re.fullmatch(r"\d{4}-\d\d-\d\d", text) else Refused(text[:60], "a day such as 2026-01-31")
+
+
+def _choice(cell: Cell, reading: Reading) -> Any:
+    known = options(MODELS[reading.field.kind], reading.field.place)
+    return _named(cell, {}, known, ", ".join(known).replace("_", " "))
+
+
+def _ends(cell: Cell, _reading: Reading) -> Any:
+    return [" ".join(one.split()) for one in shown(cell).split(";") if one.strip()]
 
 
 def _whole(cell: Cell, reading: Reading) -> Any:
@@ -176,7 +211,7 @@ def _quantity(cell: Cell, reading: Reading) -> Any:
 @lru_cache(maxsize=64)
 def _dimensions(unit: str) -> tuple[str, ...]:
     found = []
-    for dimension in ("mass", "length", "pressure", "flow", "volume", "power", "hours", "days"):
+    for dimension in ("mass", "length", "pressure", "flow", "volume", "power", "hours", "days", "share"):
         try:
             read_quantity(f"1 {unit}", dimension)
             found.append(dimension)
@@ -203,13 +238,35 @@ def _in_english(number: re.Match[str]) -> str:
     return number[0].replace(".", "").replace(" ", "").replace(",", ".")
 
 
+MODELS: dict[str, type[Record]] = {
+    "attachment": Attachment, "part": Part, "machine": Machine, "price_book": PriceBook,
+}  # fmt: skip
+
+
+@cache
+def options(model: type[Record], place: str) -> tuple[str, ...]:
+    """The words that an entry of a record may be.
+
+    >>> options(Attachment, "lid_hold")
+    ('none', 'pilot_check', 'self_locking')
+    """
+    named = {info.alias or name: info.annotation for name, info in model.model_fields.items()}
+    for one in (named.get(place), *get_args(named.get(place))):
+        if get_origin(one) is Literal:
+            return tuple(map(str, get_args(one)))
+    return ()
+
+
 READ: dict[str, Callable[[Cell, Reading], Any]] = {
     "text": _text,
-    "class": _text,
+    "class": _class,
     "whole": _whole,
     "kind": _kind,
     "interface": _interface,
     "actuation": _actuation,
+    "choice": _choice,
+    "ends": _ends,
+    "day": _day,
     "money": _money,
 }
 

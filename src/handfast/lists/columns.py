@@ -7,8 +7,8 @@ from handfast.lists.grid import Grid, letter
 from handfast.lists.headers import RECORD_KINDS, Header, Match, fields_of
 from handfast.lists.proposal import LEAVE, Asking
 
-NEVER = ("cost",)  # read, so that it is not taken for a price; never put on the shelf
-WORDS = ("text", "kind", "interface", "actuation", "class")  # dimensions that have no figures
+MONEY = ("price", "list_price", "cost")  # never read where it is hidden
+WORDS = ("text", "kind", "interface", "actuation", "class", "choice", "ends", "day", "record")  # no figures in them
 UNITS_ASKED = {
     "mass": ("lb", "kg"),
     "length": ("in", "ft", "mm", "cm", "m"),
@@ -48,7 +48,7 @@ def columns_of(grid: Grid, header: Header, asking: Asking) -> list[Match]:
 def _seen(grid: Grid, at: int, one: Match, asking: Asking) -> bool:
     """A hidden column is read where that was said; a hidden price or cost never is."""
     read = asking.hidden(key_of(grid, at, one.header) + "!hidden", f"Column {letter(at)}, “{one.header}”, is")
-    return read and one.field is not None and one.field.place not in ("price", *NEVER)
+    return read and one.field is not None and one.field.place not in MONEY
 
 
 def readings_of(grid: Grid, header: Header, columns: list[Match], currency: str, asking: Asking) -> dict[int, Reading]:

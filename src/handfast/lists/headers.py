@@ -18,8 +18,16 @@ from handfast.quantities.units import UNITS
 
 ACCEPT, ASK = 85.0, 60.0  # likeness of words, of 100: taken as meant, asked
 KINDS = ("attachment", "part", "machine")
-RECORD_KINDS = {"attachment": get_args(AttachmentKind), "part": get_args(PartKind), "machine": ()}
+RECORD_KINDS: dict[str, tuple[str, ...]] = {
+    "attachment": get_args(AttachmentKind), "part": get_args(PartKind), "machine": (), "price_book": (),
+}  # fmt: skip
 HEADER_ROWS = 40  # a header stands within so many rows of where it may begin
+NOT_OF_MACHINES = (
+    "kind", "supplier", "price", "list_price", "cost", "valid_from", "valid_to", "stock", "rated_load", "lead_days",
+    "place",
+)  # fmt: skip
+WHOLE = "Handfast record"  # the column that holds a record to its last digit
+NOT_OF_BOOKS = (*NOT_OF_MACHINES, "mass")
 FEW = 2  # columns that must be known, so that a row is a header
 _BRACKET = re.compile(r"[\(\[]\s*(?P<unit>[^\)\]]{1,12})\s*[\)\]]")
 _UNIT_AFTER = re.compile(r"(?:[,/]|\bin\b|-|\s)\s*(?P<unit>[A-Za-z²³/\"'€$£]{1,6}\.?)\s*$")
@@ -83,11 +91,9 @@ def fields_of(kind: str) -> tuple[FieldKind, ...]:
     """
     rows = [row for row in table("list_fields.csv") if row["kind"] in ("all", kind)]
     if kind == "machine":
-        rows = [
-            row
-            for row in rows
-            if row["place"] not in ("price", "cost", "stock", "rated_load", "lead_days", "place", "supplier")
-        ]
+        rows = [row for row in rows if row["place"] not in NOT_OF_MACHINES]
+    if kind == "price_book":
+        rows = [row for row in rows if row["place"] not in NOT_OF_BOOKS]
     return tuple(FieldKind(row["kind"], row["place"], row["dimension"], tuple(row["words"].split("|"))) for row in rows)
 
 
@@ -190,6 +196,7 @@ def headers_in(grid: Grid, kind: str = "") -> list[Header]:
         Headers from top to bottom; a second table on the sheet has its own.
     """
     found: list[tuple[int, str, tuple[Match, ...]]] = []
+    kind = kind or whole_kind(grid)
     row = 0
     while row < len(grid.rows):
         if found and not _may_begin(grid, row):
@@ -203,6 +210,18 @@ def headers_in(grid: Grid, kind: str = "") -> list[Header]:
         row += 1
     ends = [*(row for row, _, _ in found[1:]), len(grid.rows)][: len(found)]
     return [Header(row, k, columns, end) for (row, k, columns), end in zip(found, ends, strict=True)]
+
+
+def whole_kind(grid: Grid) -> str:
+    """The kind of record of a sheet that this program wrote itself, from its first whole record; empty elsewhere.
+
+    >>> whole_kind(Grid("a", [["Item no", WHOLE], ["a", '{"kind": "part", "record": {}}']]))
+    'part'
+    """
+    at = grid.rows[0].index(WHOLE) if grid.rows and WHOLE in grid.rows[0] else -1
+    told = shown(grid.rows[1][at]) if at >= 0 and len(grid.rows) > 1 and at < len(grid.rows[1]) else ""
+    found = re.match(r'\{"kind": "(\w+)"', told)
+    return found[1] if found and found[1] in RECORD_KINDS else ""
 
 
 def _may_begin(grid: Grid, row: int) -> bool:

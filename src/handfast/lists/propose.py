@@ -9,6 +9,7 @@ from handfast.lists.apart import read_workbook_apart
 from handfast.lists.columns import columns_of, readings_of
 from handfast.lists.grid import Grid, is_empty
 from handfast.lists.headers import Header, headers_in
+from handfast.lists.layout import READING
 from handfast.lists.proposal import LEAVE, Asking, Proposal, Row, Table, Why
 from handfast.lists.rows import Reader, differences
 from handfast.lists.text_files import read_text_file
@@ -68,6 +69,9 @@ def propose(
     for grid in grids:
         if grid.hidden and not asking.hidden(f"{grid.name}!sheet", f"Sheet {grid.name} is"):
             notes.append(f"Sheet {grid.name} is hidden and was not read.")
+            continue
+        if any(cell == READING for row in grid.rows[:1] for cell in row):
+            notes.append(f"Sheet {grid.name} is for reading only and was passed over.")
             continue
         found = headers_in(grid, kind)
         if not found and any(not is_empty(cell) for row in grid.rows for cell in row):

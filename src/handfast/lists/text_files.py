@@ -10,7 +10,7 @@ from handfast.lists.grid import COLUMNS_MOST, ROWS_MOST, Cell, Grid, ListError
 
 SEPARATORS = ";\t|,"
 ERRORS = ("#N/A", "#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#NUM!", "#NULL!", "NAN")
-CELL_MOST = 20_000
+CELL_MOST = 40_000
 
 
 def read_text_file(data: bytes, name: str) -> tuple[Grid, str]:
