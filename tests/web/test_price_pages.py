@@ -72,3 +72,28 @@ def test_the_outfit_and_the_quote_add_up_on_their_pages(desk) -> None:
         total = re.search(r'<td class="r">\$([\d,]+\.\d\d)</td>', below)
         assert total and len(rows) > 3, address
         assert sum(rows) == Decimal(total[1].replace(",", "")), address
+
+
+def test_everything_goes_out_from_the_page(desk) -> None:
+    text = desk.client.get("/lists").text
+    for address in re.findall(r'href="(/lists/(?:everything|templates)/[^"]+)"', text):
+        sent = desk.client.get(address)
+        assert sent.status_code == 200, address
+        assert sent.headers["content-disposition"].startswith("attachment; filename="), address
+        assert sent.content[:2] in (b"PK", b"It", b"{\n"), address
+    assert text.count("/lists/everything/") == 4
+    assert text.count("/lists/templates/") == 8
+    assert desk.client.get("/lists/everything/nothing").status_code == 404
+    assert desk.client.get("/lists/templates/nothing.xlsx").status_code == 404
+    assert desk.client.get("/lists/templates/parts.exe").status_code == 404
+
+
+def test_the_workbook_of_the_page_goes_into_an_empty_workspace(desk, bare) -> None:
+    data = desk.client.get("/lists/everything/workbook").content
+    sent = bare.client.post("/lists", data={"token": bare.token(), "supplier": ""}, files={"file": ("all.xlsx", data)})
+    at = sent.headers["location"]
+    text = bare.client.get(at).text
+    assert "0 changed, 0 the same, 0 waiting for an answer, 0 refused, 0 passed over" in text
+    assert bare.post(at, act="take").status_code == 303
+    there, here = (one.app.state.desk.workspace for one in (desk, bare))
+    assert counter.export(here)["shelf"] == counter.export(there)["shelf"]

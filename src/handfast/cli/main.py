@@ -12,6 +12,7 @@ import click
 from handfast.cli.given import Refused, Verbs, home, read_given, shelf_at_hand, speak
 from handfast.cli.many import MANY
 from handfast.cli.serve import SERVING
+from handfast.cli.sheets_out import OUT
 from handfast.cli.whole import WHOLE
 from handfast.data.release import TABLES, VERSION
 from handfast.documents.kinds import KINDS, PAGES
@@ -297,23 +298,7 @@ def numbers(first: str, last: str) -> None:
     show_numbers(home(), first, last)
 
 
-@main.command()
-@click.option(
-    "--out", type=click.Path(dir_okay=False, path_type=Path), default=None, help="A file in place of the terminal."
-)
-def export(out: Path | None) -> None:
-    """Everything in the workspace as one JSON document."""
-    from handfast.counter import verbs as counter
-
-    whole = json.dumps(counter.export(counter.open_workspace(home())), ensure_ascii=False, allow_nan=False, indent=1)
-    if out is None:
-        click.echo(whole)
-    else:
-        out.write_text(whole + "\n", encoding="utf-8")
-        click.echo(tell(f"Wrote {out}."), err=True)
-
-
-for verb in (*SERVING, *WHOLE, *MANY):
+for verb in (*SERVING, *OUT, *WHOLE, *MANY):
     main.add_command(verb)
 
 
