@@ -133,6 +133,18 @@ def test_made_anew_is_a_version_with_its_difference_and_the_old_one_prints_as_it
     assert quoting.difference(second, second) == []
 
 
+def test_a_way_more_is_one_difference_and_the_same_outfit_is_held_against_itself(desk: Workspace) -> None:
+    ids = [best(desk, HIGH, place) for place in range(2)]
+    first = counter.offer(desk, HIGH, [Wanted(ids[0])])
+    both = [Wanted(ids[1], "Better"), Wanted(ids[0], "", TAKEN | {"spare-hoses"})]
+    second = quoting.requote(desk, first.number, both, Said())
+    told = {(d.kind, d.where, d.what) for d in quoting.difference(first, second)}
+    spare = next(o for o in shown_of(second, "us")["ways"][1]["options"] if o["id"] == "spare-hoses")["what"]
+    assert ("added", "Way 1", "Way 1: Better") in told
+    assert ("added", "Way 2, price", spare) in told
+    assert not any(where.startswith("Way 1,") for _, where, _ in told)
+
+
 def counter_paper(row) -> bytes:
     from handfast.counter.terms import printed
 

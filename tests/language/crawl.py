@@ -16,7 +16,7 @@ from urllib.parse import quote
 
 from starlette.testclient import TestClient
 
-from handfast.counter import letters
+from handfast.counter import answering, letters, quoting
 from handfast.counter import verbs as counter
 from handfast.documents.kinds import KINDS
 from handfast.machines.reading import demo_inquiries, demo_shelf
@@ -159,6 +159,7 @@ def refused(visit: Visit) -> Iterator[tuple[str, str]]:
     for address in ("/quotes/1", "/calibration"):
         yield f"{address}, told", visit.get(address)
     yield from newer(visit)
+    yield from offers(visit)
     desk = visit.app.state.desk
     _, requests = _asked_now(desk, 7, "us")
     secret, _ = letters.send_questions(desk.workspace, 7, requests)
@@ -166,6 +167,50 @@ def refused(visit: Visit) -> Iterator[tuple[str, str]]:
     visit.client.post(f"/a/{secret}", data={"words-1": "I don't know"})
     yield "letter, answered", visit.get(f"/a/{secret}")
     yield "letters", visit.get("/inquiries/7/questions")
+
+
+def offers(visit: Visit) -> Iterator[tuple[str, str]]:
+    """Quotes in every state with what is refused, made anew in three ways, answered; the customer's page."""
+    workspace, plain = visit.app.state.desk.workspace, visit.client
+    ids = [one.id for one in counter.answer(workspace, 5).outfits[:3]]
+    low = counter.quote(workspace, 1, counter.answer(workspace, 1).outfits[0].id).number
+    number = counter.quote(workspace, 5, ids[0]).number
+    at = f"/quotes/{number}"
+
+    def act(what: str, on: int = number, **fields: str) -> str:
+        version = str(quoting.quote_at(workspace, on).version)
+        given = {"token": visit.token(), "act": what, "version": version, **fields}
+        done = plain.post(f"/quotes/{on}", data=given)
+        return done.text or visit.get(f"/quotes/{on}")
+
+    yield "anew", visit.get(f"{at}/anew")
+    ways = {f"outfit-{k}": one for k, one in enumerate(ids, 1)} | {"name-1": "", "take-2-spare-hoses": "yes"}
+    for fields in ({}, {**ways, "customer": "A. Rowan", "not_included": "", "take-1-carriage": "yes"}):
+        yield "anew, made", visit.post(f"{at}/anew", version="1", **fields).text
+    for address in ("/quotes", "/quotes?state=draft&find=nobody", at, f"{at}?version=1", f"{at}.pdf?version=9"):
+        yield address, visit.get(address)
+    yield "move", act("move", to="delivered") + act("move", to="sent", version="1") + act("move", to="sent")
+    yield "ballast", act("ballast", low) + act("ballast", low, ballast="declined", by="A. Rowan", taken_by="A. Rowan")
+    yield "parts only", act("move", low, to="sent") + act("confirm", low) + act("confirm", low, second="A. Rowan")
+    yield "confirmed", visit.get(f"/quotes/{low}/anew") + act("confirm", low, second="Quernwater Loader & Implement")
+    yield "no second", act("confirm", number, second="A. Rowan") + act("x")
+    for text in ("", "no", "I accept quote 1 version 2, 1 quote 2 version 3", "I accept quote 99 version 2, name ___"):
+        yield "reply", act("read", pasted=text)
+    yield "reply, read", act("read", pasted=f"I accept quote {number} version 2 way 1, ballast accepted, name A. Rowan")
+    secret, link = answering.make_link(workspace, number)
+    for fields in ({}, {"became": "look", "way": "1", "opts": "yes"}, {"became": "declined"}):
+        yield "offer", plain.post(f"/a/offer/{secret}", data=fields).text if fields else visit.get(f"/a/offer/{secret}")
+    yield "link", act("link") + act("close", link=str(link.number)) + visit.get(f"/a/offer/{secret}")
+    for how in ("", "paper"):
+        answer = {"became": "accepted", "name": "A. Rowan", "way": "1", "ballast": "accepted" if how else ""}
+        yield "answered", act("answer", how=how, **answer)
+    for state in ("ordered", "delivered", "returned"):
+        yield state, act("move", to=state) + visit.get(f"{at}/anew") + act("ballast", ballast="accepted")
+    yield "low", act("move", low, to="sent")
+    other, _ = answering.make_link(workspace, low)
+    yield "low offer", visit.get(f"/a/offer/{other}")
+    yield "declined", act("answer", low, became="declined", name="A. Rowan", how="spoken")
+    yield "low offer, declined", visit.get(f"/a/offer/{other}") + visit.get("/quotes")
 
 
 LETTER = """Hello, I have a 24 hp compact, the bucket comes off with two levers. I want to move oak logs, 12 in thick,

@@ -22,6 +22,7 @@ from handfast.counter.quoting import keep_ballast, state_of, today
 from handfast.counter.terms import Chosen, Printed, advice_of, offer_terms, shown_of, terms_of, ways_of
 from handfast.counter.verbs import Workspace
 from handfast.documents.offer_terms import Acceptance, parts_only
+from handfast.language import telling
 from handfast.store import answer_rows, quote_rows
 from handfast.store.answer_rows import AcceptanceRow, LinkRow
 from handfast.store.change_rows import now
@@ -51,8 +52,7 @@ def review(row: QuoteRow, chosen: Chosen, system: str) -> tuple[dict[str, Any], 
     """
     quiet = chosen.ballast if chosen.ballast == "declined" else ""
     shown = shown_of(row, system, Printed(Chosen(chosen.way, chosen.options, quiet)))
-    taken = sorted(chosen.options) if chosen.options is not None else None
-    return shown, _digest({"shown": shown, "way": chosen.way, "options": taken})
+    return shown, _digest(shown)
 
 
 def take_answer(workspace: Workspace, number: int, given: Given, system: str = "us", who: str = "") -> QuoteRow:
@@ -77,6 +77,7 @@ def _kept(
 ) -> QuoteRow:
     shown = shown_of(row, system, Printed(chosen))
     whole = {"shown": shown, "chosen": _plain(chosen), "version": hashlib.sha256(row.json.encode()).hexdigest()}
+    whole |= {"language": telling.now().language, "units": system}
     text = json.dumps(whole, ensure_ascii=False, sort_keys=True)
     said = (given.became, given.how, chosen.name)
     answer_rows.add_acceptance(connection, row.number, row.version, *said, text, _digest(whole), who)

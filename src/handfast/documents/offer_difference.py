@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 Said = dict[tuple[str, str], str]
+Way = Mapping[str, Any]
 
 
 @dataclass(frozen=True)
@@ -26,8 +27,10 @@ def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[Dif
     >>> differences({"ways": [], "said": "Ring us"}, {"ways": [], "said": "Ring me"})
     [Difference(kind='changed', where='Told', what='In our words', before='Ring us', after='Ring me')]
     """
-    old, new = _said(before), _said(after)
-    found = []
+    pairs = _paired(before["ways"], after["ways"])
+    both = [(was, now) if was is not None and now is not None else (None, None) for was, now in pairs]
+    old, new = _said(before, [was for was, _ in both]), _said(after, [now for _, now in both])
+    found = [_whole(place, was, now) for place, (was, now) in enumerate(pairs, 1) if was is None or now is None]
     for key in dict.fromkeys((*new, *old)):
         was, now = old.get(key), new.get(key)
         if was != now:
@@ -36,18 +39,37 @@ def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[Dif
     return found
 
 
-def _said(offer: Mapping[str, Any]) -> Said:
+def _whole(place: int, was: Way | None, now: Way | None) -> Difference:
+    """A way that is new or gone, in one line."""
+    way, kind = (now, "added") if was is None else (was, "gone")
+    assert way is not None
+    text = f"{way['title']}: {way['total']}, not more than {way['ceiling']}"
+    before, after = ("", text) if kind == "added" else (text, "")
+    return Difference(kind, f"Way {place}", way["name"] or "outfit", before, after)
+
+
+def _paired(before: Sequence[Way], after: Sequence[Way]) -> list[tuple[Way | None, Way | None]]:
+    """Ways that are held against each other: of the same outfit, then what is left in its order."""
+    left = list(before)
+    found: list[tuple[Way | None, Way | None]] = []
+    for way in after:
+        same = next((one for one in left if one["id"] == way["id"]), None)
+        found.append((same, way))
+        if same is not None:
+            left.remove(same)
+    found = [(left.pop(0), way) if was is None and left else (was, way) for was, way in found]
+    return [*found, *((one, None) for one in left)]
+
+
+def _said(offer: Mapping[str, Any], ways: Sequence[Way | None]) -> Said:
     """An offer as texts by what they are about; a text that is its own matter stands as itself."""
-    said: Said = {}
-    for label, text in offer.get("pairs", ()):
-        if label != "Made":
-            said["Terms", label] = text
+    said: Said = {("Terms", label): text for label, text in offer.get("pairs", ()) if label != "Made"}
     if offer.get("said"):
         said["Told", "In our words"] = offer["said"]
-    several = len(offer["ways"]) > 1
-    for place, way in enumerate(offer["ways"], 1):
-        head = f"Way {place}, " if several else ""
-        said |= {(f"{head}{where}" if head else where[:1].upper() + where[1:], what): t for where, what, t in _way(way)}
+    for place, way in enumerate(ways, 1):
+        head = f"Way {place}, " if len(ways) > 1 else ""
+        for where, what, text in _way(way) if way is not None else ():
+            said[f"{head}{where}" if head else where[:1].upper() + where[1:], what] = text
     for name, where in (("facts", "Facts"), ("cautions", "Cautions"), ("open", "Not promised")):
         for one in offer.get(name, ()):
             key, text = (one[0], ", ".join(one[1:])) if isinstance(one, list | tuple) else (one, "")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
+
+from handfast.language.telling import tell
 
 BLANK = "________"
 MOST = 4000
@@ -126,9 +128,9 @@ def _asks(both: bool, became: str, quotes: set[int], versions: set[int], named: 
 
 
 def message_text(offer: Mapping[str, Any], number: int, version: int, link: str = "") -> str:
-    """An offer as plain text for an e-mail, in the units of the offer."""
-    lines = [f"{offer['name']}, {offer['dealer']}"]
-    lines += [f"{label}: {text}" for label, text in offer["pairs"] if label != "Reach us"]
+    """An offer as plain text for an e-mail, in the units of the offer and the language that is being set down."""
+    lines = [f"{tell(offer['name'])}, {offer['dealer']}"]
+    lines += [f"{tell(label)}: {_told(label, text)}" for label, text in offer["pairs"] if label != "Reach us"]
     lines += ["", *([offer["said"], ""] if offer["said"] else [])]
     for way in offer["ways"]:
         lines += _way_lines(way, len(offer["ways"]) > 1)
@@ -136,29 +138,40 @@ def message_text(offer: Mapping[str, Any], number: int, version: int, link: str 
     return "\n".join(lines).strip() + "\n"
 
 
+def _told(label: str, text: str) -> str:
+    """A name or a title stays as it was written."""
+    return text if label in ("For", "About") else tell(text)
+
+
 def _way_lines(way: Mapping[str, Any], several: bool) -> list[str]:
-    head = f"{way['name']}: {way['title']}" if several else way["title"]
-    lines = [head, way["fit"]["lead"], f"Total, likely: {way['total']}. Not more than {way['ceiling']}."]
-    lines += _listed("Included", way["included"])
-    left = [f"{one['what']}: {one['price']} before tax" for one in way["options"] if not one["chosen"]]
-    lines += _listed("Can be added", left) + _listed("Not included", way["not-included"])
-    lines += _listed("Figures", [f"{label}: {text}" for label, text in way["fit"]["rows"]])
-    lines += _listed("It holds if", way["fit"]["conditions"])
+    head = f"{tell(way['name'])}: {tell(way['title'])}" if several else tell(way["title"])
+    sums = f"{tell('Total, likely')}: {way['total']}. {tell('Not more than')} {way['ceiling']}."
+    left = [f"{tell(one['what'])}: {one['price']} {tell('before tax')}" for one in way["options"] if not one["chosen"]]
+    rows = [f"{tell(label)}: {tell(text)}" for label, text in way["fit"]["rows"]]
+    lines = [head, tell(way["fit"]["lead"]), sums, *_listed("Included", way["included"])]
+    lines += _block("Can be added", left) + _listed("Not included", way["not-included"])
+    lines += _block("Figures", rows) + _listed("It holds if", way["fit"]["conditions"])
     weight = way["ballast"]
-    answer = f" {weight['answer'].capitalize()}: {weight['by']}." if weight["ask"] and weight["by"] else ""
-    return [*lines, f"Weight behind: {weight['said']} {weight['means']}{answer}", ""]
+    said = [tell(text) for text in (weight["said"], weight["means"]) if text]
+    if weight["ask"] and weight["by"]:
+        said.append(f"{tell(weight['answer'].capitalize())}: {weight['by']}.")
+    return [*lines, f"{tell('Weight behind')}: {' '.join(said)}", ""]
 
 
-def _listed(title: str, rows: Any) -> list[str]:
-    return [f"{title}:", *(f"- {one}" for one in rows)] if rows else []
+def _listed(title: str, rows: Iterable[str]) -> list[str]:
+    return _block(title, [tell(one) for one in rows])
+
+
+def _block(title: str, rows: Sequence[str]) -> list[str]:
+    return [f"{tell(title)}:", *(f"- {one}" for one in rows)] if rows else []
 
 
 def _how_to_answer(offer: Mapping[str, Any], number: int, version: int, link: str) -> list[str]:
     asked = any(way["ballast"]["ask"] and way["ballast"]["answer"] == "open" for way in offer["ways"])
-    until = f"It holds until {offer['valid_until']}." if offer["valid_until"] else ""
-    lines = ["", until, "To accept, answer with this line and fill in each blank:"]
-    lines.append(reply_line(number, version, len(offer["ways"]), asked))
+    until = f"{tell('Valid until')} {offer['valid_until']}." if offer["valid_until"] else ""
+    lines = ["", until, tell("To accept, answer with this line and fill in each blank:")]
+    lines.append(tell(reply_line(number, version, len(offer["ways"]), asked)))
     if link:
-        lines += ["Or open this private page and accept there:", link]
+        lines += [tell("Or open this private page and accept there:"), link]
     reach = next((text for label, text in offer["pairs"] if label == "Reach us"), "")
     return [line for line in (*lines, f"{offer['dealer']}, {reach}" if reach else offer["dealer"]) if line]

@@ -15,7 +15,7 @@ from handfast.counter import verbs as counter
 from handfast.drawings.calibration import CalibrationView, Spot, calibration_drawing
 from handfast.machines.outcome import Outcome
 from handfast.web.desk import desk_of, form_of, number_in, off_loop, page
-from handfast.web.pages_other import quote_context
+from handfast.web.pages_quotes import quote_context
 
 WIDE = 440.0
 ENTRIES = ("became", "why", "payload", "hours", "made", "notes")

@@ -15,6 +15,7 @@ from handfast.web import (
     pages_mail,
     pages_measure,
     pages_numbers,
+    pages_offer,
     pages_other,
     pages_outcome,
     pages_outfit,
@@ -23,6 +24,7 @@ from handfast.web import (
     pages_photo,
     pages_prices,
     pages_questions,
+    pages_quotes,
     pages_reckoning,
     pages_record,
     pages_settings,
@@ -84,9 +86,8 @@ def _outfits() -> list[Route]:
 def _quotes() -> list[Route]:
     """Quotes, what comes after the sale."""
     return [
-        Route("/quotes", kept(pages_other.quotes_page)),
-        Route("/quotes/{number:int}.pdf", pages_other.quote_pdf),
-        Route("/quotes/{number:int}", kept(pages_other.quote_page)),
+        *pages_quotes.quote_routes(),
+        *pages_offer.offer_routes(),
         Route("/quotes/{number:int}/{kind}.pdf", pages_papers.quote_paper),
         Route("/quotes/{number:int}/as-built", kept(pages_care.as_built_page)),
         Route("/quotes/{number:int}/as-built", pages_care.take_as_built, methods=["POST"]),
