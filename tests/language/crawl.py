@@ -180,7 +180,8 @@ def offers(visit: Visit) -> Iterator[tuple[str, str]]:
     def act(what: str, on: int = number, **fields: str) -> str:
         version = str(quoting.quote_at(workspace, on).version)
         given = {"token": visit.token(), "act": what, "version": version, **fields}
-        done = plain.post(f"/quotes/{on}", data=given)
+        end = "/state" if fields.get("to") in ("ordered", "delivered", "returned") else ""
+        done = plain.post(f"/quotes/{on}{end}", data=given)
         return done.text or visit.get(f"/quotes/{on}")
 
     yield "anew", visit.get(f"{at}/anew")

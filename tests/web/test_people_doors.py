@@ -67,6 +67,12 @@ POST /inquiries/{number:int}/outfits/{outfit}/quote      O S
 GET  /quotes                                             O S P R
 GET  /quotes/{number:int}.pdf                            O S P R
 GET  /quotes/{number:int}                                O S P R
+POST /quotes/{number:int}                                O S
+POST /quotes/{number:int}/state                          O S P
+GET  /quotes/{number:int}/anew                           O S
+POST /quotes/{number:int}/anew                           O S
+GET  /a/offer/{secret}                                   O S P R nobody
+POST /a/offer/{secret}                                   O S P R nobody
 GET  /quotes/{number:int}/{kind}.pdf                     O S P R
 GET  /quotes/{number:int}/as-built                       O S P R
 POST /quotes/{number:int}/as-built                       O S P

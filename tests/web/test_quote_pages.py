@@ -31,7 +31,8 @@ def quoted(desk, inquiry: int = HIGH, ways: int = 1, customer: str = "") -> int:
 
 def do(desk, number: int, act: str, **fields: str):
     version = str(quoting.quote_at(workspace(desk), number).version)
-    return desk.post(f"/quotes/{number}", act=act, **{"version": version, **fields})
+    end = "/state" if fields.get("to") in ("ordered", "delivered", "returned") else ""
+    return desk.post(f"/quotes/{number}{end}", act=act, **{"version": version, **fields})
 
 
 def link_to(desk, number: int, monkeypatch) -> tuple[TestClient, str]:

@@ -27,7 +27,8 @@ LOOK: Final = {
     "move": ("/lists/everything/{way}",),
     "settings": ("/settings",),
     "people": ("/people",),
-    OPEN: ("/a/{secret}", "/login"),
+    "quote": (QUOTE + "/anew",),
+    OPEN: ("/a/{secret}", "/a/offer/{secret}", "/login"),
 }  # fmt: skip
 """Pages and papers: what a GET shows."""
 
@@ -38,9 +39,9 @@ DO: Final = {
         AT + "/hold", AT + "/resume", AT + "/ring-off", AT + "/undo", AT + "/redo", AT + "/cannot-say",
         AT + "/promises", "/promises/{number:int}/done", AT + "/questions", AT + "/paste", "/inquiries/paste",
     ),
-    "quote": (OUTFIT + "/quote",),
+    "quote": (OUTFIT + "/quote", QUOTE, QUOTE + "/anew"),
     "care": (
-        QUOTE + "/as-built", QUOTE + "/outcome", "/comebacks", "/orders/{number:int}/state",
+        QUOTE + "/as-built", QUOTE + "/outcome", QUOTE + "/state", "/comebacks", "/orders/{number:int}/state",
     ),
     "shelf": (
         "/shelf/{folder}/new", "/shelf/{folder}/{id}", "/shelf/{folder}/{id}/edit", "/shelf/machines/{id}/photo",
@@ -49,7 +50,7 @@ DO: Final = {
     "prices": ("/shelf/price-book/edit", "/lists", "/lists/{number:int}"),
     "settings": ("/settings/house",),
     "people": ("/people", "/people/{number:int}"),
-    OPEN: ("/a/{secret}", "/login"),
+    OPEN: ("/a/{secret}", "/a/offer/{secret}", "/login"),
 }  # fmt: skip
 """Verbs: what a POST does. `/settings` sets how one's own browser looks; `/reckoning` stores nothing."""
 

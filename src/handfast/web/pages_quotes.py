@@ -29,6 +29,7 @@ from handfast.web.quote_view import LONGEST, TEXT_MOST, chosen_in, context, line
 
 OPTIONS = {"fitting": "Fitting", "carriage": "Carriage", "spare-hoses": "Spare hoses"}
 AT = "/quotes/{number:int}"
+AFTER = ("ordered", "delivered", "returned")  # states that parts and workshop move a quote to
 
 
 async def quotes_page(request: Request) -> Response:
@@ -76,10 +77,14 @@ async def quote_pdf(request: Request) -> Response:
 async def act(request: Request) -> Response:
     """Do something to a quote; 422 with the page and a sentence where it can't be done."""
     desk, number, given = desk_of(request), number_in(request), await form_of(request)
-    version, what = version_in(given), given.get("act", "")
+    version, what, person = version_in(given), given.get("act", ""), getattr(request.state, "person", None)
+    if person is not None:  # who has logged in speaks in no other name
+        given = {**given, "second": person.name, "taken_by": person.name}
     try:
         if quoting.quote_at(desk.workspace, number).version != version and what not in ("close", "read"):
             raise RefusedError(f"Quote {number} was made anew meanwhile; look at the newest version first.")
+        if what == "move" and (given.get("to") in AFTER) is not request.url.path.endswith("/state"):
+            raise HTTPException(422, "Nothing was done: that is no act of this page.")
         if what == "link":
             return await _linked(request, desk, number)
         if what == "read":
@@ -215,6 +220,7 @@ def quote_routes() -> list[Route]:
         Route("/quotes/{number:int}.pdf", quote_pdf),
         Route(AT, kept(quote_page)),
         Route(AT, act, methods=["POST"]),
+        Route(AT + "/state", act, methods=["POST"]),
         Route(AT + "/anew", kept(anew_page)),
         Route(AT + "/anew", make_anew, methods=["POST"]),
     ]
