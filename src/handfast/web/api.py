@@ -19,7 +19,7 @@ from handfast.web.api_openapi import document
 from handfast.web.api_problem import Problem, of_faults, one_fault
 from handfast.web.api_table import verbs
 from handfast.web.api_verb import Answer, Given, Verb, printable
-from handfast.web.desk import desk_of, off_loop
+from handfast.web.desk import desk_of, may_here, off_loop
 from handfast.web.guard import TooLargeError, limit_of
 
 DOCUMENT = "/api/openapi.json"
@@ -54,13 +54,13 @@ async def _done(verb: Verb, request: Request) -> Response:
     workspace = await off_loop(workspace_for, request, verb)
     said = _said(verb, request)
     body = await _body(verb, request)
-    desk = desk_of(request)
+    desk, costs = desk_of(request), may_here(request, "costs")
 
     def work() -> Response:
         record = None
         if body is not None and verb.takes is not None and not verb.reads_itself:
             record = body.record(verb.takes)
-        return _response(verb, verb.work(Given(desk, workspace, said, body, record)))
+        return _response(verb, verb.work(Given(desk, workspace, said, body, record, costs)))
 
     return await off_loop(work)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from ipaddress import ip_address
 
 from starlette.requests import Request
 
@@ -13,7 +12,7 @@ from handfast.counter.verbs import Workspace
 from handfast.store.people_rows import PersonRow
 from handfast.web.api_problem import Problem
 from handfast.web.api_verb import Verb
-from handfast.web.desk import desk_of
+from handfast.web.desk import asker_of, desk_of
 
 BROWSER = ("cookie", "origin", "sec-fetch-site")  # what a page of any site sends along unasked
 BEARER = {"www-authenticate": 'Bearer realm="Handfast"'}
@@ -29,7 +28,7 @@ def workspace_for(request: Request, verb: Verb) -> Workspace:
             known = ", ".join(who_may(verb.area))
             raise Problem("may-not", f"To {DOES[verb.area]} is for: {known}. This token's person is {person.role}.")
         return replace(workspace, who=person.name)
-    if not _sits_here(request):
+    if not asker_of(request).here:
         raise Problem("who", "Send a token: Authorization: Bearer hf_…", headers=BEARER)
     if verb.method != "GET" and any(name in request.headers for name in BROWSER):
         raise Problem("who", "What a browser sends is taken here only with a token.", headers=BEARER)
@@ -44,12 +43,3 @@ def _person(workspace: Workspace, header: str) -> PersonRow:
     if person is None:
         raise Problem("who", "There is no such token, or it was withdrawn.", headers=BEARER)
     return person
-
-
-def _sits_here(request: Request) -> bool:
-    """Whether the request comes from this machine itself."""
-    host = request.client.host if request.client else ""
-    try:
-        return ip_address(host).is_loopback
-    except ValueError:
-        return host == "testclient"  # no address: it never came over a network

@@ -16,6 +16,7 @@ from handfast.web.api_body import FILE, JSON, TOML
 from handfast.web.api_inquiries import changes_told
 from handfast.web.api_problem import Problem, of_stale
 from handfast.web.api_verb import VERSION, Answer, Given, Param, Verb
+from handfast.web.costs_out import changes_without_costs, costs_kept, without_costs
 from handfast.web.pages_record import ID, TAKEN, slug
 from handfast.web.pages_shelf import BOOK, FOLDERS, Folder
 
@@ -32,7 +33,8 @@ def key_of(folder: Folder, given: Given) -> str:
 def told(folder: Folder, given: Given, key: str) -> dict[str, Any]:
     """A record as it rests."""
     row = shelving.record(given.workspace, folder.kind, key)
-    return {**asdict(row), "record": json.loads(row.record)}
+    record = json.loads(row.record)
+    return {**asdict(row), "record": record if given.costs else without_costs(record)}
 
 
 def _list(folder: Folder, given: Given) -> Any:
@@ -53,6 +55,7 @@ def _add(folder: Folder, given: Given) -> Any:
     if not ID.fullmatch(key) or key in TAKEN:
         expected = "an id of letters, digits, points and dashes, or a name to make one from"
         raise _placed(given, Faults([Fault(FILE, 0, "id", f'"{key[:60]}"' if key else "nothing", expected)]))
+    record = record if given.costs else costs_kept(record, {})
     try:
         shelving.add_record(given.workspace, folder.kind, key, record.model_copy(update={"id": key}))
     except Faults as error:
@@ -71,6 +74,8 @@ def _change(folder: Folder, given: Given) -> Any:
         if record.id not in ("", key):
             raise _placed(given, Faults([Fault(FILE, 0, "id", f'"{record.id[:60]}"', f'"{key}", or none at all')]))
         record = record.model_copy(update={"id": key})
+    if not given.costs:
+        record = costs_kept(record, json.loads(shelving.record(given.workspace, folder.kind, key).record))
     try:
         shelving.change_record(given.workspace, folder.kind, key, record, given["version"])
     except shelving.StaleError as stale:
@@ -80,8 +85,9 @@ def _change(folder: Folder, given: Given) -> Any:
 
 def _stale(given: Given, now: RecordRow, mine: Record | None) -> Problem:
     before = shelving.record_then(given.workspace, now.kind, now.id, given["version"])
-    was, is_now = json.loads(before) if before else {}, json.loads(now.record)
-    return of_stale(now.version, was, is_now, mine.plain() if mine is not None else {})
+    told = [json.loads(before) if before else {}, json.loads(now.record), mine.plain() if mine is not None else {}]
+    was, is_now, yours = told if given.costs else map(without_costs, told)
+    return of_stale(now.version, was, is_now, yours)
 
 
 def _retire(folder: Folder, given: Given) -> Any:
@@ -108,7 +114,8 @@ def _moved(folder: Folder, given: Given, retire: bool) -> Any:
 def _history(folder: Folder, given: Given) -> Any:
     key = key_of(folder, given)
     shelving.record(given.workspace, folder.kind, key)
-    return changes_told(shelving.history(given.workspace, folder.kind, key))
+    log = shelving.history(given.workspace, folder.kind, key)
+    return changes_told(log if given.costs else changes_without_costs(log))
 
 
 def _used(folder: Folder, given: Given) -> Any:
@@ -152,11 +159,11 @@ def verbs(examples: dict[str, tuple[dict[str, Any], str, str]]) -> list[Verb]:
     body: dict[str, Any] = {"takes": BOOK.model, "media": BOTH, "example": data, "example_text": text}
     book = "Price book"
     return [
-        Verb("GET", BOOK_AT, "read_price_book", book, "Reads the price book, with its version.", "read",
+        Verb("GET", BOOK_AT, "read_price_book", book, "Reads the price book, with its version.", "costs",
              partial(_read, BOOK), "RecordTold"),
         Verb("PUT", BOOK_AT, "change_price_book", book, "Replaces the price book that was seen at a version.", "prices",
              partial(_change, BOOK), "RecordTold", (VERSION,), refusals=(409,), **body),
-        Verb("GET", BOOK_AT + "/history", "price_book_history", book, "Tells every change of the price book.", "read",
+        Verb("GET", BOOK_AT + "/history", "price_book_history", book, "Tells every change of the price book.", "costs",
              partial(_history, BOOK), "ChangeList"),
         *(verb for name, folder in FOLDERS.items() for verb in _of(folder, *examples[name])),
     ]  # fmt: skip

@@ -79,6 +79,7 @@ class Given:
     said: Mapping[str, Any]  # parameters by name
     body: Body | None = None
     record: Any = None  # the body, read by the verb's model
+    costs: bool = True  # whether the person may see what things cost the house
 
     def __getitem__(self, name: str) -> Any:
         return self.said[name]

@@ -7,11 +7,13 @@ from urllib.parse import quote
 
 from anyio import to_thread
 from starlette.requests import Request
-from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.responses import RedirectResponse, Response
 from starlette.routing import Match, Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from handfast.counter.roles import DOES, SHOWN, may, who_may
+from handfast.web.api_door import BEARER
+from handfast.web.api_problem import Problem
 from handfast.web.areas import OPEN, area_of
 from handfast.web.desk import page
 from handfast.web.who_asks import NOBODY, Asker, asker_of
@@ -21,6 +23,8 @@ if TYPE_CHECKING:
 
 API = "/api/"
 ALWAYS = "/static/"
+OF_A_VERB = "of a verb"  # the API holds its verbs against its own table, at its own door, with who asks from here
+NO_VERBS = ("/api/openapi.json", "/api/{rest:path}")
 
 
 class Doors:
@@ -40,7 +44,7 @@ class Doors:
         asker = await to_thread.run_sync(asker_of, scope, desk.workspace, api)
         scope.setdefault("state", {}).update(asker=asker, person=asker.person)
         area = area_asked(scope)
-        if area == OPEN or may(asker.role, area):
+        if area in (OPEN, OF_A_VERB) or may(asker.role, area):
             await self.app(scope, receive, send)
             return
         answer = _unknown(scope, api) if asker == NOBODY else _not_yours(scope, api, asker, area)
@@ -49,21 +53,20 @@ class Doors:
 
 def area_asked(scope: Scope) -> str:
     """The area of a request; of an address that is not there that of looking, so that only people learn of it."""
-    partly = False
     for route in scope["app"].routes:
         if isinstance(route, Route):
             found, _ = route.matches(scope)
             if found == Match.FULL:
+                if route.path.startswith(API):
+                    return "read" if route.path in NO_VERBS else OF_A_VERB
                 return area_of(scope["method"], route.path)
-            partly = partly or found == Match.PARTIAL
     return "read"
 
 
 def _unknown(scope: Scope, api: bool) -> Response:
     """Nobody is logged in: a program is told so, a browser is shown where."""
     if api:
-        told = {"error": "A token is needed: Authorization: Bearer …"}
-        return JSONResponse(told, 401, {"www-authenticate": "Bearer"})
+        return Problem("who", "Send a token: Authorization: Bearer hf_…", headers=BEARER).response()
     request = Request(scope)
     asked = request.url.path + (f"?{request.url.query}" if request.url.query else "")
     where = "/login" if request.method != "GET" or asked == "/" else f"/login?next={quote(asked, safe='/')}"
@@ -75,7 +78,7 @@ def _unknown(scope: Scope, api: bool) -> Response:
 def _not_yours(scope: Scope, api: bool, asker: Asker, area: str) -> Response:
     """Somebody known may not: who may is said."""
     if api:
-        return JSONResponse({"error": f"That is for: {', '.join(who_may(area))}."}, 403)
+        return Problem("may-not", f"That is for: {', '.join(who_may(area))}.").response()
     request = Request(scope)
     allowed = [SHOWN[role] for role in who_may(area)]
     name = asker.person.name if asker.person is not None else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from pydantic import BaseModel
@@ -19,10 +19,11 @@ from handfast.machines.fields import Record
 from handfast.machines.reading import read_data, read_model
 from handfast.store.record_rows import RecordRow
 from handfast.store.shelf_records import THE_ONE
-from handfast.web.desk import UNITS, Desk, desk_of, form_of, off_loop, page, units_of
+from handfast.web.costs_out import blocks_without_costs, costs_kept, is_cost, without_costs
+from handfast.web.desk import UNITS, Desk, desk_of, form_of, may_here, off_loop, page, units_of
 from handfast.web.pages_shelf import Folder, folder_of, key_of, title_of
 from handfast.web.record_fields import blocks
-from handfast.web.record_form import MORE, Form, cleaned, data_from, form_of_record, values_of, with_faults
+from handfast.web.record_form import HOW, MORE, Form, cleaned, data_from, form_of_record, values_of, with_faults
 from handfast.web.record_text import text_of_record
 from handfast.web.record_view import Difference, differences
 
@@ -43,6 +44,7 @@ class Sent:
     base: dict[str, Any]
     given: Mapping[str, str]
     text: str | None = None
+    costs: Mapping[str, Any] | None = None  # the record before, where who writes may not see its costs
 
     @property
     def model(self) -> type[Record]:
@@ -52,7 +54,8 @@ class Sent:
     def data(self) -> dict[str, Any]:
         """The record's plain data; raises Faults where a text can't be read at all."""
         if self.text is not None:
-            return read_model(self.model, self.text, "text").plain()
+            plain = read_model(self.model, self.text, "text").plain()
+            return plain if self.costs is None else without_costs(plain)
         return data_from(self.model, self.given, self.base, self.system, origin_for(self.folder))
 
     def record(self) -> Record:
@@ -61,7 +64,7 @@ class Sent:
             record = read_model(self.model, self.text, "text")
         else:
             record = read_data(self.model, self.data(), "form")
-        return self._with_id(record)
+        return self._with_id(record if self.costs is None else costs_kept(record, self.costs))
 
     def _with_id(self, record: Record) -> Record:
         if self.folder.kind == THE_ONE:
@@ -109,7 +112,11 @@ async def edit_page(request: Request) -> Response:
     data = json.loads(row.record) if row is not None else {}
     if copied and not key:
         data = copy_of(data)
-    sent = Sent(folder, key, row.version if row is not None and key else 0, system, data, {})
+    blind = not may_here(request, "costs")
+    data = without_costs(data) if blind else data
+    sent = Sent(
+        folder, key, row.version if row is not None and key else 0, system, data, {}, None, {} if blind else None
+    )
     form = form_of_record(folder.model, data, system, origin_for(folder))
     text = text_of_record(folder.model, data) if as_text else None
     return _page(request, desk, Shown(sent, form, text), copied)
@@ -161,7 +168,11 @@ def _sent(request: Request, desk: Desk, given: Mapping[str, str]) -> Sent:
     text = given.get("toml")
     text = None if text is None else text.replace("\r\n", "\n")
     base = base if key else copy_of(base)
-    return Sent(folder, key, seen, system if system in UNITS else "us", base, fields, text)
+    system = system if system in UNITS else "us"
+    if may_here(request, "costs"):
+        return Sent(folder, key, seen, system, base, fields, text)
+    fields = {name: words for name, words in fields.items() if not is_cost(name.removeprefix(HOW))}
+    return Sent(folder, key, seen, system, without_costs(base), fields, text, base if key else {})
 
 
 def _save(desk: Desk, sent: Sent) -> str:
@@ -210,6 +221,7 @@ def _refused(sent: Sent, faults: list[Fault]) -> Shown:
 def _clashed(desk: Desk, sent: Sent, now: RecordRow) -> Shown:
     """The form over what somebody else has stored meanwhile: theirs where only they wrote, ours where we did."""
     theirs, mine, otherwise = json.loads(now.record), sent.data(), origin_for(sent.folder)
+    theirs = theirs if sent.costs is None else without_costs(theirs)
     rows = {block.more: len(block.slots) for block in blocks(sent.model, mine, sent.system, {}) if block.more}
     drawn = blocks(sent.model, theirs, sent.system, rows)
     was, is_now, ours = (values_of(drawn, data, otherwise) for data in (sent.base, theirs, mine))
@@ -224,6 +236,8 @@ def _clashed(desk: Desk, sent: Sent, now: RecordRow) -> Shown:
 
 def _page(request: Request, desk: Desk, shown: Shown, copied: str) -> Response:
     sent = shown.sent
+    if sent.costs is not None:
+        shown = replace(shown, form=replace(shown.form, blocks=blocks_without_costs(shown.form.blocks)))
     name = title_of(RecordRow(sent.folder.kind, sent.key, "", False, 0), sent.base, sent.folder)
     title = f"Edit {name}" if sent.key else f"New {sent.folder.noun}"
     there = counter.shelf(desk.workspace)

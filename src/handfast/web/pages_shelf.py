@@ -24,7 +24,8 @@ from handfast.outfits.class_notes import pair_notes
 from handfast.outfits.outliers import outliers
 from handfast.store.record_rows import RecordRow
 from handfast.store.shelf_records import THE_ONE
-from handfast.web.desk import Desk, desk_of, form_of, off_loop, page, units_of
+from handfast.web.costs_out import changes_without_costs, without_costs
+from handfast.web.desk import Desk, desk_of, form_of, may_here, off_loop, page, units_of
 from handfast.web.pages_inquiry import when
 from handfast.web.pages_machine import linkage_part
 from handfast.web.record_fields import blocks
@@ -100,15 +101,21 @@ async def shelf_page(request: Request) -> Response:
 async def record_page(request: Request) -> Response:
     """One record: every value, where it is used, its history; a tractor's linkage beside it."""
     folder, key, desk = folder_of(request), key_of(request), desk_of(request)
-    return page(request, "record.html", **await off_loop(_record, desk, folder, key, units_of(request)))
+    return page(
+        request,
+        "record.html",
+        **await off_loop(_record, desk, folder, key, units_of(request), may_here(request, "costs")),
+    )
 
 
-def _record(desk: Desk, folder: Folder, key: str, system: str) -> dict[str, Any]:
+def _record(desk: Desk, folder: Folder, key: str, system: str, costs: bool) -> dict[str, Any]:
     row = shelving.record(desk.workspace, folder.kind, key)
     data, on = json.loads(row.record), counter.shelf(desk.workspace)
     record = folder.model.model_validate(data)
     labels = labels_of(blocks(folder.model, data, system, {}))
-    events = events_of(folder.model, shelving.history(desk.workspace, folder.kind, key))
+    log = shelving.history(desk.workspace, folder.kind, key)
+    data, log = (data, log) if costs else (without_costs(data), changes_without_costs(log))
+    events = events_of(folder.model, log)
     uses = [] if folder.kind == THE_ONE else shelving.where_used(desk.workspace, folder.kind, key)
     return {
         "folder": folder,
