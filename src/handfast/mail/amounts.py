@@ -152,7 +152,12 @@ def _amount(low: str, numbers: list[Numeral], at: int) -> tuple[Amount, int]:
         other = unit_at(low, following.end)
         if other and (unit is None or unit[:2] == other[:2]) and first.value < following.value:
             return _made(low, first, other, following.value, other[2]), 2
-        if unit is None and other is None and _money(low, following) and first.value < following.value:
+        if (
+            unit is None
+            and other is None
+            and (_money(low, following) or _spent(low, first))
+            and first.value < following.value
+        ):
             return _money_amount(low, first, following), 2
     if unit is None:
         return (_money_amount(low, first, first) if _money(low, first) else _count(low, first)), 1
@@ -206,6 +211,17 @@ def _count(low: str, one: Numeral) -> Amount:
 
 def _money(low: str, one: Numeral) -> bool:
     return bool(MONEY_BEFORE.search(low, max(0, one.start - 9), one.start) or MONEY_AFTER.match(low, one.end))
+
+
+def _spent(low: str, one: Numeral) -> bool:
+    return (
+        one.value >= 300
+        and re.search(
+            r"\b(?:budget|spend)(?: is| of|:)?(?: about| around| between| from)? ?$",
+            low[max(0, one.start - 26) : one.start],
+        )
+        is not None
+    )
 
 
 def _money_amount(low: str, first: Numeral, last: Numeral) -> Amount:

@@ -162,6 +162,10 @@ def _kept_on(letter: Letter, one: Topic) -> bool:
         tail,
     ):
         return True
+    if re.search(r"\b(?:leave|leaving|keep|keeping|have) (?:a|an|the|my|our) $", head) and re.match(
+        r" on\b(?! the (?:ground|trailer))", tail
+    ):
+        return True
     told = [each for each in letter.amounts if each.dimension == "mass" and start <= each.start < end]
     return any(
         (

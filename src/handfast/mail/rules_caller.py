@@ -177,7 +177,8 @@ def _places(letter: Letter, shelf: Shelf) -> Iterator[Found]:
         if _NOT_PLACE.match(place) or first in models or letter.foreign(match.start()):
             continue
         if match.group().lower().startswith("from") and not re.search(
-            r"(?:^|\n|\b(?:this is|name is|here|writing|calling)\b[^\n]{0,40})$", body[: match.start()][-60:].lower()
+            r"(?:^|\n|\b(?:this is|name is|i'm|i am|here|writing|calling)\b[^\n]{0,40})$",
+            body[: match.start()][-60:].lower(),
         ):
             continue
         yield Found(

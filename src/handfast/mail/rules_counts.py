@@ -60,6 +60,10 @@ def counted(letter: Letter, named: list[Mention], kinds: list[str], one: Amount)
         r" each\b", letter.low[one.end : one.end + 6]
     ):
         return None
+    if not near and re.match(r" or so[ ]*(?:[,.;\n]|$)", letter.low[one.end : one.end + 9]):
+        close = [each for each in named if 0 <= one.start - each.end <= 9 and "," in letter.low[each.end : one.start]]
+        if close:
+            return quantity(letter, f"work[{kinds.index(close[0].kind)}].count", one, "a number of pieces")
     if not near or EACH_TIME.match(letter.low, near[0].end):
         return None
     between = letter.low[one.end : near[0].start]

@@ -55,6 +55,7 @@ _HAS_MANY = {
     end: re.compile(
         rf"\b{where} ?(?:end )?(?:(?:has|have|got|has got|gets|with)|[:=-])(?: just| only)? {_COUNT} (?:{_PAIRS}|{_KIND} (?:pair|set|function)s?|sets?|pairs?)\b"
         rf"|\b(?:on|at|in) {where} (?:it |she |i |we |tractor |the tractor )(?:has|have|got)(?: just| only)? (?P<m>\d|one|two|three|four) (?:{_PAIRS}|sets?|pairs?)\b"
+        rf"|(?<=[.,;] ){where} (?:has|gets) (?P<q>\d|one|two|three)(?= ?[.,;\n])"
     )
     for end, where in _WHERE.items()
 }
@@ -92,7 +93,9 @@ def both_ends(letter: Letter) -> Iterator[Found]:
             ):
                 yield letter.fact(place, count, match.start(), match.end(), _WHY)
         for match in _HAS_MANY[end].finditer(letter.low):
-            said = match["n"] or match["m"]
+            said = match["n"] or match["m"] or match["q"]
+            if match["q"] and not _about_oil(letter, match):
+                continue
             count = int(said) if said.isdigit() else _NUMBERS[said]
             if 0 < count <= 4 and _said(letter, match) and not letter.denied(match.start()):
                 yield letter.fact(place, count, match.start(), match.end(), _WHY)

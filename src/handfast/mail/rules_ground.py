@@ -11,7 +11,7 @@ from handfast.mail.letter import Letter
 _GROUND = r"(?:ground|land|terrain|field|fields|pasture|yard|lot|site|place|property|farm|everything|it|it all|here|woods|woodlot)"
 _LEVEL = re.compile(
     rf"\b(?:{_GROUND}(?: here| there)?(?:'s| is| are|:)? (?:all |dead |perfectly |completely |totally |basically )?(?:flat|level)"
-    r"|(?:on |all )?(?:dead |perfectly )?(?:flat|level) (?:ground|land|terrain|field|yard|lot|as a (?:pancake|board|table)|here)"
+    r"|(?:on |all )?(?:dead |perfectly )?(?:flat|level) (?:ground|land|terrain|field|pasture|place|farm|yard|lot|as a (?:pancake|board|table)|here)"
     r"|(?:dead|all|perfectly) (?:flat|level)|no (?:hills?|slopes?)(?: here| at all| to speak of)?)(?=[ ]*(?:$|[.,;!)\n]|and\b|so\b|here\b|there\b|no\b|with\b|at all\b))"
 )
 _HEDGED = re.compile(

@@ -50,6 +50,10 @@ def powers(letter: Letter) -> Iterator[Found | None]:
         if one.dimension != "power" or not letter.own(one.start) or letter.denied(one.start, 22):
             continue
         head, tail = letter.before(one.start, 40), letter.after(one.end, 30)
+        if "horses" in letter.low[one.start : one.end] and re.search(
+            r"\b(?:after|feed\w*|board\w*|own|keep|stable|ride|raise|we have|for) (?:our |my |the |about )*$", head
+        ):
+            continue
         if (
             _NOT_ENGINE.match(tail)
             or _RATED_FOR.search(head)

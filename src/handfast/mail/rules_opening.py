@@ -20,7 +20,7 @@ _OPENS = re.compile(
     rf"|\b[Cc]ontact(?: person| name)?(?: is|:) (?P<contact>{_FULL})(?=[,.\n(]| at\b|$)"
 )
 _LOW = re.compile(
-    r"(?:^|\n) *(?:(?:hey|hi|hello|howdy)(?: there| guys| folks)?[,.!]* *)?(?:it'?s|this is|my name is|name'?s|name is|im|i'm) (?P<name>[a-z]{3,12}(?: [a-z]{3,14})?) (?:from|out (?:by|at|in|near|past)|over (?:by|at|in)|up (?:by|at|in)|down (?:by|at|in)|here)\b"
+    r"(?:^|\n) *(?:(?:hey|hi|hello|howdy)(?: there| guys| folks)?[,.!]* *)?(?:it'?s(?: me(?: again)?,?)?|this is|my name is|name'?s|name is|im|i'm) (?P<name>[a-z]{3,12}(?: [a-z]{3,14})?) (?:from|out (?:by|at|in|near|past)|over (?:by|at|in)|up (?:by|at|in)|down (?:by|at|in)|here|again|the)\b"
 )
 _CALL_ME = re.compile(r"\bcall me (?P<name>[a-z]{3,10}(?: [a-z]{3,12})?)[ ,]+(?:at )?(?:\(?\d{3}|\d{7})")
 _WATER = re.compile(
@@ -28,6 +28,9 @@ _WATER = re.compile(
 )
 _ENDS = re.compile(
     r"(?:thanks|thx|ty|cheers|regards|ta|tks|thank you|thank u|bless you|god bless)(?: alot| a lot| so much| again| much| in advance| a bunch)?[,.!]* +(?P<low>[a-z][a-z]{2,12}(?: [a-z][a-z]{0,14})?|[a-z]{2} [a-z]{3,14})[ .]*$"
+)
+_BEFORE_PHONE = re.compile(
+    rf"[.!?] +(?P<name>{_CAP}(?: {_CAP}){{1,2}}),? (?:phone|cell|tel|ph|at|call|number|mobile)[ :.]*(?:is |me )?(?:at )?\(?\d{{3}}[^.!?]*$"
 )
 _FROM_TOWN = re.compile(
     r"(?:^|[.!?] +|\n *)(?P<name>[a-z]{3,12}(?: [a-z]{2,14})?) (?:from|in|of|at|out of|over in) (?P<town>[a-z]+(?: [a-z]+)?)[ .]*$"
@@ -68,7 +71,7 @@ def closed(letter: Letter, taken: frozenset[str]) -> tuple[int, str] | None:
     body = letter.shown.rstrip()
     line = body.rfind("\n") + 1
     last = body[line:]
-    for pattern, group in ((_AFTER_PHONE, "name"), (_CAPS_END, "name"), (_ROWED, "name")):
+    for pattern, group in ((_AFTER_PHONE, "name"), (_BEFORE_PHONE, "name"), (_CAPS_END, "name"), (_ROWED, "name")):
         match = pattern.search(last)
         if match and _who(match[group], taken):
             return line + match.start(group), match[group]
@@ -104,7 +107,7 @@ _OUT_BY = re.compile(
     rf"\b(?:[Oo]ut|[Oo]ver|[Uu]p|[Dd]own|back)(?: here)? (?:by|near|past|toward|towards|around|on) {_TOWN}|\b(?:[Oo]utside(?: of)?|[Jj]ust (?:north|south|east|west) of|acres (?:near|in|outside)|land (?:near|in)) (?P<near>{_CAP}(?: {_CAP}){{0,2}})(?! (?:Road|Rd|Lane|Street|Hwy|Highway|tractor|dealer))"
 )
 _NO_TOWN = frozenset(
-    """llc inc farm farms ranch estate estates landscaping logging services service company co masonry seeds hay nursery sawmill orchard orchards
+    """nurseries stables kennels trees dairies llc inc farm farms ranch estate estates landscaping logging services service company co masonry seeds hay nursery sawmill orchard orchards
     tree trees excavating contracting owner manager operator procurement purchasing clerk foreman department village county city town state
     vineyard vineyards dairy stables builders construction equipment supply sons brothers bros partners holdings acres church school club camp
     sr jr iii esq retired mr mrs ms mom dad grandpa grandma sent get cell phone tel mobile email thanks regards cheers ps please call text

@@ -70,7 +70,7 @@ def _slope(letter: Letter, one: Amount) -> Found | None:
 
 
 _GATE = re.compile(
-    r"\b(?:gates?|gateways?|gate ?posts?|gate opening|barn ?door(?:way)?s?|shed door|doorway|garage door|gap in the (?:fence|wall)|opening (?:in|to|into) the|narrow(?:est)? (?:spot|point|place|gap)(?: between [a-z ]{3,18})?|posts are)\b"
+    r"\b(?:gates?|gateways?|gate ?posts?|gate opening|barn ?(?:aisle |end |side |sliding )?door(?:way)?s?|shed door|doorway|garage door|gap in the (?:fence|wall)|opening (?:in|to|into) the|narrow(?:est)? (?:spot|point|place|gap)(?: between [a-z ]{3,18})?|posts are)\b"
 )
 
 
@@ -173,6 +173,11 @@ def _haul(letter: Letter, one: Amount) -> Found | None:
         r"(?:^|\n| )(?:go|going|haul|carry) (?:about |around |maybe )?$", head
     ):
         return quantity(letter, "site.haul_distance", one, "a way from one place to another")
+    if re.search(
+        r"\b(?:trail|haul|skid (?:road|trail)|path|trip|carry|way)(?: out| back| in| down)? (?:is|runs|would be)(?: about| roughly| around| maybe)* ?$",
+        head,
+    ):
+        return quantity(letter, "site.haul_distance", one, "the length of the way")
     if re.match(r" (?:off|away)\b(?! the)", tail) and re.search(
         r"\b(?:pile|landing|woods|stack|header|field|woodlot)[a-z ,]{0,14}$", head
     ):
@@ -200,10 +205,10 @@ def _haul(letter: Letter, one: Amount) -> Found | None:
 
 
 _BUDGET = re.compile(
-    r"\b(?:budget\w*|spend|spending|all[ -]in|afford|limit(?:ed)?(?: is| to)?|cap(?:ped)?(?: is| at)?|set aside|no more than|(?:not|n't|never) (?:pay|spend|go|be) (?:more|over|above|past)(?: than)?|could (?:do|spend|go|manage)|not (?:more|over) than|stay under|keep (?:it|this|things|the whole thing)? ?(?:under|below|around)|under|price range|tops|max\w*|to work with|to play with|go (?:over|above|past|to|up to|as high as)|have (?:about|around|got|only)?|i've got|got about|willing to pay|ceiling|can do|come in under|most i)\b"
+    r"\b(?:budget\w*|spend|spending|all[ -]in|afford|limit(?:ed)?(?: is| to)?|cap(?:ped)?(?: is| at)?|set aside|stretch to|stay(?:ing)? (?:around|under|near|below|within)|no more than|(?:not|n't|never) (?:pay|spend|go|be) (?:more|over|above|past)(?: than)?|could (?:do|spend|go|manage)|not (?:more|over) than|stay under|keep (?:it|this|things|the whole thing)? ?(?:under|below|around)|under|price range|tops|max\w*|to work with|to play with|go (?:over|above|past|to|up to|as high as)|have (?:about|around|got|only)?|i've got|got about|willing to pay|ceiling|can do|come in under|most i)\b"
 )
 _MONEY_AFTER = re.compile(
-    r"[ ]*(?:or so |max |total |tops |is )*(?:all[ -]in|to spend|budget\w*|tops|max\w*|to work with|to play with|is (?:my|our|the) (?:limit|max\w*|budget|ceiling|top)|set aside|total|out the door|otd|for (?:everything|the whole|the lot|it all)|limit|installed|saved|or less|fitted)\b"
+    r"[ ]*(?:or so |max |total |tops |is )*(?:all[ -]in|all told|to spend|budget\w*|tops|max\w*|to work with|to play with|is (?:my|our|the) (?:limit|max\w*|budget|ceiling|top)|set aside|total|out the door|otd|for (?:everything|the whole|the lot|it all)|limit|installed|saved|or less|fitted)\b"
 )
 
 

@@ -31,9 +31,9 @@ _PINS = (
     r"|\bpinned[- ]on\b|\bpinned bucket\b|(?<!& )(?<!and )\bpin[- ]?on\b(?! height)|\bpins? on (?:type|style|bucket)|\bdirect pin\b|\b(?:bucket|it|attachments?|loader) (?:is|are|just )?(?:pinned|pins) (?:on|direct\w*|straight|right)?\b(?! height)"
     r"|\b(?:four|4|two|2) (?:big |steel |cross |long )?pins (?:hold\w*|i|you|to|that|and|knock|drive|have|come|with|each|through|on the bucket)\b|\b(?:held|hangs|goes|mounts?|hung|fastened|attached|bolted) (?:on |up )?(?:by|with|on) (?:just )?(?:(?:four|4|two|2|plain|straight|solid|the|hitch) )?(?:steel |big )?pins\b"
     r"|\b(?:knock|drive|pound|beat|hammer|tap|bang|punch|pull|driving|knocking|pounding|pulling)(?:s|ed)? (?:out )?(?:the |those |all )?(?:four |4 |two |2 |bucket )?pins\b|\bwith a hammer\b|\bhammer (?:and (?:a )?(?:punch|drift)|out)\b|\b(?:just|only|still|plain|regular|old style|straight|solid) pins\b|\bpins only\b|\bbucket pins? (?:on|off)\b|\bpin (?:style|type|mount|hookup|connection)\b"
-    r"|\bquick[- ]?attach ?[:=-] ?(?:none|pins|pinned)\b|(?<=[,;?.] )(?:just |plain |only |straight |regular )?pins(?=[.;\n]|, |$)(?! and)|\bpins on (?:the|my) bucket\b|\bpins(?=,? not (?:a |the )?(?:quick|levers?|plate))|\bgoes on with (?:the |those )?(?:\w+ )?(?:\w+ )?pins\b|\bno quick[- ]?(?:attach|hitch|coupler|connect)\b"
+    r"|\bquick[- ]?attach ?[:=-] ?(?:none|pins|pinned)\b|(?<=[,;?.] )(?:just |plain |only |straight |regular )?pins(?=[.;\n]|, |$)(?! and)|\bw/ ?pins\b(?! and)|\bpins on (?:the|my) bucket\b|\bpins(?=,? not (?:a |the )?(?:quick|levers?|plate))|\bgoes on with (?:the |those )?(?:\w+ )?(?:\w+ )?pins\b|\bno quick[- ]?(?:attach|hitch|coupler|connect)\b"
 )
-_LEVERS = rf"\b{_SSQA}|\bquick[- ]?attach,? (?:like|same as|such as|the (?:kind|type|sort))[^.,;]{{0,24}}skid[- ]?(?:steers?|loaders?)|\b(?:same|kind|type|sort|plate|one|thing|setup)[^.,;]{{0,24}} skid[- ]?(?:steers?|loaders?) (?:have|has|use|uses|take|takes|run)\b|\blevers (?:on|at) the (?:plate|quick ?attach)(?:, two of them)?|\b(?:plate|quick[- ]?attach) with (?:the |a pair of )?(?:two |to |2 |twin )?levers\b|\b(?:two|2|twin|both|a pair of|couple of) (?:little |locking |quick |latch |hand )?(?:levers|handles)\b(?! (?:for|and two|on the (?:dash|right)|by the seat|at the seat|near|beside))|(?<=[,;.] )universal(?=[.,;\n]|$)|\bplates? ?(?:[:=-]|is(?: the)?) ?(?:the )?(?:standard |regular |normal )?(?:skid[- ]?steer|universal|ssqa)|\b(?:two|2)[- ]levers?(?: (?:type|style|kind))?(?: of)? (?:plate|quick|style|type|hook ?up|attach|setup|carrier)|\b(?:standard|regular|normal|usual|full[- ]size) skid[- ]?(?:steer|loader) (?:kind|one|thing|sort|hook ?up|hitch)\b|\b(?:flip|throw|flipping|throwing|pull) (?:the |those |up )?(?:two |2 )?(?:levers|handles)\b"
+_LEVERS = rf"\b{_SSQA}|\bquick[- ]?attach,? (?:like|same as|such as|the (?:kind|type|sort))[^.,;]{{0,24}}skid[- ]?(?:steers?|loaders?)|\b(?:same|kind|type|sort|plate|one|thing|setup)[^.,;]{{0,24}} skid[- ]?(?:steers?|loaders?) (?:have|has|use|uses|take|takes|run)\b|\blevers (?:on|at) the (?:plate|quick ?attach)(?:, two of them)?|\b(?:plate|quick[- ]?attach) with (?:the |a pair of )?(?:two |to |2 |twin )?levers\b|\b(?:two|2|twin|both|a pair of|couple of) (?:little |locking |quick |latch |hand )?(?:levers|handles)\b(?! (?:for|and two|on the (?:dash|right)|by the seat|at the seat|near|beside))|(?<=[,;.] )universal(?=[.,;\n]|$)|\bplates? ?(?:[:=-]|is(?: the)?) ?(?:the )?(?:standard |regular |normal )?(?:skid[- ]?steer|universal|ssqa)|\bquick[- ]?attach(?: is|:)? (?:the )?universal\b|\b(?:two|2)[- ]levers?(?: (?:type|style|kind))?(?: of)? (?:plate|quick|style|type|hook ?up|attach|setup|carrier)|\b(?:standard|regular|normal|usual|full[- ]size) skid[- ]?(?:steer|loader) (?:kind|one|thing|sort|hook ?up|hitch)\b|\b(?:flip|throw|flipping|throwing|pull) (?:the |those |up )?(?:two |2 )?(?:levers|handles)\b"
 QUICK: tuple[Say, ...] = (
     Say("machine.quick_attach", "pinned", _PINS, "words for a bucket that is pinned on"),
     Say(
@@ -107,13 +107,13 @@ WORDS: tuple[Say, ...] = (
     Say(
         "machine.seat_belt",
         False,
-        r"\b(?:no|without (?:a )?|missing (?:the |a )?|lost the) ?seat[- ]?belts?\b|\bseat[- ]?belts?(?:'s)? (?:is |are |was |were |has been |got |long |all )*(?:gone|missing|rotted|cut|broken|torn|chewed|removed|shot)\b|\b(?:doesn't|does not|don't|never) (?:have|had|came with) (?:a |any )?seat ?belt",
+        r"\b(?:no|without (?:a )?|missing (?:the |a )?|lost the) ?seat[- ]?belts?\b|\bno belts?\b(?= ?[,.;\n])|\bseat[- ]?belts?(?:'s)? (?:is |are |was |were |has been |got |long |all )*(?:gone|missing|rotted|cut|broken|torn|chewed|removed|shot)\b|\b(?:doesn't|does not|don't|never) (?:have|had|came with) (?:a |any )?seat ?belt",
         "words for no seat belt",
     ),
     Say(
         "machine.seat_belt",
         True,
-        r"\b(?:has|have|got|with|wear|wearing|use|and|a|my|the|,) ?(?:a |my |the |working |good )?seat[- ]?belt(?: (?:works|on|is (?:there|good|fine|on)|fitted))?\b",
+        r"\b(?:has|have|got|with|wear|wearing|use|and|a|my|the|,) ?(?:a |my |the |working |good )?(?:seat[- ]?belt|(?<=, )belt(?= (?:works|is good|good)))(?: (?:works|on|is (?:there|good|fine|on)|fitted))?\b",
         "words for a seat belt",
     ),
     Say(
@@ -156,7 +156,7 @@ WORDS: tuple[Say, ...] = (
     Say(
         "wishes.own_work",
         True,
-        r"\b(?:i|we|i'll|i'd|we'll|i'm going to|husband|can|to|and)(?: can| will| would| could|'ll|'d)? (?:do|doing|does|handle|rather do) (?:all )?(?:my|our|the|his) own (?:work|wrenching|install\w*|mechanic\w*|repairs?|plumbing|hydraulics|maintenance|fitting)|\b(?:install|fit|mount|plumb|bolt|put) (?:it|everything|the kit|that|them|this)(?: on| up| in)? (?:myself|ourselves|on my own)|\bi(?:'ll| will| can|'d| would)? (?:do|install|handle|fit|wrench)(?: \w+){0,4} (?:myself|on my own)\b|\bi(?:'m| am) (?:pretty |fairly |quite )?handy\b|\bi wrench\b|\bdo(?:ing)? (?:my|our) own wrenching\b|\b(?:own|self) install\b|\bi do (?:all )?my own\b|\binstall(?:ing)? (?:it )?my ?self\b|\bi(?:'d| would|'ll) (?:install|fit|mount) (?:it|that)\b|\bdo the (?:mounting|fitting|install\w*) (?:myself|ourselves)|\bcan turn (?:a )?wrench\w*\b|\b(?:fit|install|mount|plumb|bolt|put)(?: \w+){0,2} (?:on |in |up )?myself\b|\bi(?:'ll|'d| will| can| would)(?: be)? (?:do(?:ing)?|handl(?:e|ing)) (?:all )?the (?:plumbing|install\w*|fitting|wrenching|hydraulics|hoses|work)\b",
+        r"\b(?:i|we|i'll|i'd|we'll|i'm going to|husband|can|to|and)(?: can| will| would| could|'ll|'d)? (?:do|doing|does|handle|rather do) (?:all )?(?:my|our|the|his) own (?:work|wrenching|install\w*|mechanic\w*|repairs?|plumbing|hydraulics|maintenance|fitting)|\b(?:install|fit|mount|plumb|bolt|put) (?:it|everything|the kit|that|them|this)(?: on| up| in)? (?:myself|ourselves|on my own)|\bi(?:'ll| will| can|'d| would)? (?:do|install|handle|fit|wrench)(?: \w+){0,4} (?:myself|on my own)\b|\bi(?:'m| am) (?:pretty |fairly |quite )?handy\b|\bi wrench\b|\bdo(?:ing)? (?:my|our) own wrenching\b|\b(?:own|self) install\b|\bi do (?:all )?my own\b|\binstall(?:ing)? (?:it )?my ?self\b|\bi(?:'d| would|'ll) (?:install|fit|mount) (?:it|that)\b|\bdo the (?:mounting|fitting|install\w*) (?:myself|ourselves)|\b(?:we|i)(?:'d| would|'ll| will) install\b(?= ?[.,;\n]|$)|\bcan turn (?:a )?wrench\w*\b|\b(?:fit|install|mount|plumb|bolt|put)(?: \w+){0,2} (?:on |in |up )?myself\b|\bi(?:'ll|'d| will| can| would)(?: be)? (?:do(?:ing)?|handl(?:e|ing)) (?:all )?the (?:plumbing|install\w*|fitting|wrenching|hydraulics|hoses|work)\b",
         "words for fitting it oneself",
         False,
     ),
@@ -169,7 +169,7 @@ WORDS: tuple[Say, ...] = (
     Say(
         "caller.unloading",
         "forks",
-        r"\bunload(?:s|ed|ing)? (?:it |them |that )?(?:with|by|using) (?:(?:my|the|a|our|his|some) )?(?:own )?(?:pallet )?(?:fork ?lift|forks|tractor forks|loader|tele ?handler|lift truck)|\b(?:have|got|has|is|with|there's|we've|i've|own|use) (?:a |an |my |access to a |our )?(?:own )?(?:fork ?lift|fork lift|tele ?handler)\b(?: (?:here|on site|at|to unload|for unloading))?|\b(?:forks|pallet forks|fork ?lift) (?:to|for|can|will) (?:unload|get it off|take it off|offload|pull it off)\w*|\bunloading\W{1,3}(?:forks|fork ?lift)|\b(?:i|we)(?:'ve| have) (?:pallet )?forks(?= (?:here|to unload)|[.,;\n]|$)(?! on)|\bfork ?lift (?:here|on site|at my place|at the (?:shop|farm|yard|barn|place))",
+        r"\bunload(?:s|ed|ing)? (?:it |them |that )?(?:with|by|using) (?:(?:my|the|a|our|his|some) )?(?:own )?(?:pallet )?(?:fork ?lift|forks|tractor forks|loader|tele ?handler|lift truck)|\b(?:have|got|has|is|with|there's|we've|i've|own|use) (?:a |an |my |access to a |our )?(?:own )?(?:fork ?lift|fork lift|tele ?handler)\b(?: (?:here|on site|at|to unload|for unloading))?|\b(?:forks|pallet forks|fork ?lift) (?:to|for|can|will) (?:unload|get it off|take it off|offload|pull it off)\w*|\bunloading\W{1,3}(?:forks|fork ?lift)|\b(?:i|we)(?:'ve| have) (?:pallet )?forks(?= (?:here|to unload)|[.,;\n]|$)(?! on)|\bfork ?lift (?:here|there|on site|at my place|at the (?:shop|farm|yard|barn|place))",
         "words for unloading with forks",
     ),
     Say(
@@ -230,7 +230,15 @@ def _said(letter: Letter, say: Say, match: re.Match[str]) -> Found | None:
     at = match.start()
     if (
         _bales(letter, say, match)
-        or not (letter.own(at) or (say.place == "wishes.own_work" and not (letter.foreign(at) or letter.asked(at))))
+        or not (
+            letter.own(at)
+            or (
+                say.place == "wishes.own_work"
+                and not (
+                    letter.asked(at) or (letter.foreign(at) and not re.search(r"\bsome(?:body|one)\b", match.group()))
+                )
+            )
+        )
         or (says_there(letter, at) and not say.place.endswith(("class", "residential", "unloading", "own_work")))
     ):
         return None
@@ -297,6 +305,8 @@ def _fluids(letter: Letter) -> Iterator[Found]:
         for match in re.finditer(rf"\b(?:{spelt})(?!\w)", letter.low):
             at = match.start()
             start, end = letter.sentence(at)
+            if re.search(rf"\b{_TYRES}\b[^.]{{0,40}}\b{_FILLED}\b", letter.low[max(0, at - 70) : at]):
+                start = max(0, at - 70)
             near = letter.low[max(start, at - 70) : min(end, match.end() + 40)]
             if (
                 not re.search(rf"\b{_TYRES}\b|\bfilled\b|\bin (?:each|both|the) rears?\b", near)

@@ -54,7 +54,8 @@ def _what_if(letter: Letter, one: Amount) -> bool:
 def _species(letter: Letter, named: list[Mention], kinds: list[str]) -> Iterator[Found]:
     """The tree nearest to each kind that is wood."""
     given: dict[str, str] = {}
-    for start, end, name, _ in trees(letter):
+    named_trees = sorted(trees(letter), key=lambda one: not _mostly(letter, one[0], one[2]))
+    for start, end, name, _ in named_trees:
         near = [
             one
             for one in named
@@ -67,6 +68,18 @@ def _species(letter: Letter, named: list[Mention], kinds: list[str]) -> Iterator
             continue
         given[kind] = name
         yield letter.fact(f"work[{kinds.index(kind)}].species", name, start, end, "the name of a tree")
+
+
+def _mostly(letter: Letter, at: int, name: str) -> bool:
+    """Whether a tree is said to be most of the wood, and no other tree's name holds its own."""
+    if any(other.endswith(f" {name}") for _, _, other, _ in trees(letter)):
+        return False
+    return (
+        re.search(
+            r"\b(?:mostly|mainly|primarily|majority|usually|largely)(?: it's| is)? $", letter.low[max(0, at - 20) : at]
+        )
+        is not None
+    )
 
 
 def _together(letter: Letter, one: Mention, start: int, end: int) -> bool:
@@ -93,7 +106,7 @@ _BEFORE_THICK = re.compile(
     r"\b(?:diameters?|dia\.?|thickness|butts?|thick)(?: (?:is|are|of|about|around|up to|at|from|runs?|runn?ing|say|maybe|averag\w+|max))*[ :=]*$"
 )
 _BEFORE_LONG = re.compile(
-    r"\b(?:lengths?(?: of)?|long|(?:cut|bucked|sawn|cut up|trimmed|leave|left|leaving)(?: (?:it|em|'em|them|the logs))?(?: (?:to|at|into|in|down to|about))*)(?: (?:is|are|about|around|up to|at|from|say|maybe))*[ :=]*$"
+    r"\b(?:lengths?(?: of)?|long|(?:cut|bucked|sawn|cut up|trimmed|leave|left|leaving|buck|(?<=i )cut|(?<=we )cut)(?: (?:it|em|'em|them|the logs))?(?: (?:to|at|into|in|down to|about))*)(?: (?:is|are|about|around|up to|at|from|say|maybe))*[ :=]*$"
 )
 _NOT_SIZE = re.compile(
     r"\b(?:gate|gateway|door|opening|wheelbase|trailer|truck|bed|high(?:er)? than|bucket is|grapple is|my bucket|slope|lift (?:it|them)? ?(?:to|up)|up to a height|snow|fence|barn|pond|lane|away|from the|tires?|deck|shed|wall)\b"
@@ -105,7 +118,7 @@ def _sized(letter: Letter, named: list[Mention], kinds: list[str], one: Amount) 
         return volume(letter, named, kinds, one)
     if one.dimension != "length" or one.unit in ("mi", "km", "yd"):
         return None
-    near = _nearest(letter, named, one)
+    near = _nearest(letter, named, one) or _heaviest(letter, named, one)
     if near is None:
         return None
     kind, right_after = near
@@ -134,7 +147,7 @@ def _side(letter: Letter, one: Amount, kind: str, right_after: bool) -> str | No
     if _BEFORE_THICK.search(head):
         return "diameter"
     if _BEFORE_LONG.search(head):
-        return "length"
+        return None if one.unit == "in" and one.high <= 30 else "length"  # firewood is cut later
     if re.search(r"(?:tall|high)(?: (?:is|about))? $", head):
         return None
     small = one.unit in ("in", "cm", "mm") and one.high * {"in": 25.4, "cm": 10.0, "mm": 1.0}[one.unit] < 1300
@@ -168,7 +181,7 @@ def _follows(letter: Letter, one: Amount) -> bool:
     head = letter.low[max(start, one.start - 46) : one.start]
     return bool(
         re.search(
-            r"(?:\blogs?\b|\bposts\b|\bbundles?\b|\brails\b|\bdia(?:m\w*)?\b|\bthick\b|\bacross\b|\boaks?\b|\btrees?\b|\btrunks?\b|\bash\b|\bmaples?\b|\bpines?\b|\bcherr(?:y|ies)\b|\bhickory\b|\blocust\b|\bwood\b|\bpoplars?\b|\bspruces?\b|\belms?\b|\bfirs?\b|\bbirch\b|\bbeech\b|\bwalnuts?\b|\bcedars?\b|\bhemlocks?\b|\blarch\b|\btamarack\b|\baspens?\b|\bcottonwoods?\b|\bwillows?\b|\bsycamores?\b|\balders?\b|\bgum\b|\bbasswood\b|\bapple\b|\btops\b|\bx|\bby|\bto|,|and)[ ,:x(-]*(?:and |about |are |is |up to |mostly |from |roughly |maybe |by |to |of |around |max |at |say |in |all |~ ?)*$",
+            r"(?:\blogs?\b|\bposts\b|\bbundles?\b|\brails\b|\bdia(?:m\w*)?\b|\bthick\b|\bacross\b|\boaks?\b|\btrees?\b|\btrunks?\b|\bash\b|\bmaples?\b|\bpines?\b|\bcherr(?:y|ies)\b|\bhickory\b|\blocust\b|\bwood\b|\bpoplars?\b|\bspruces?\b|\belms?\b|\bfirs?\b|\bbirch\b|\bbeech\b|\bwalnuts?\b|\bcedars?\b|\bhemlocks?\b|\blarch\b|\btamarack\b|\baspens?\b|\bcottonwoods?\b|\bwillows?\b|\bsycamores?\b|\balders?\b|\bgum\b|\bbasswood\b|\bapple\b|\btops\b|\bx|\bby|\bto|,|and)[ ,:x(-]*(?:and |about |are |is |up to |mostly |call it |figure |hard to say how big, |usually |anywhere from |run |running |from |roughly |maybe |by |to |of |around |max |at |say |in |all |~ ?)*$",
             head,
         )
     ) and not _NOT_SIZE.search(head)
@@ -199,7 +212,9 @@ def _nearest(letter: Letter, named: list[Mention], one: Amount) -> tuple[str, bo
     if any(
         tool.start < end
         and one.end <= tool.start <= one.end + 22
-        and re.fullmatch(r"[ -]*(?:[a-z]+[ -]+){0,2}", letter.low[one.end : tool.start])
+        and re.fullmatch(
+            r"[ -]*(?!(?:on|onto|in|into|to|up|with) )(?:[a-z]+[ -]+){0,2}", letter.low[one.end : tool.start]
+        )
         for tool in tools
     ):
         return None
@@ -222,7 +237,7 @@ def _named_before(letter: Letter, named: list[Mention], one: Amount, tools: list
         return None
     same = before[-1].start >= start
     pronoun = re.match(
-        r"[\s,]*(?:mostly|most|some|they|each|the (?:big|long|small|thick)\w*|biggest|largest|all|up to|about|average|they're|it's|maybe|none|nothing|around|roughly|them|diameter|length|cut|bucked|it (?:grows|is|gets)|\d|~|[a-z]+ (?:inch|foot|feet|ft))",
+        r"[\s,]*(?:mostly|most|some|they|each|the (?:big|long|small|thick)\w*|biggest|largest|all|up to|about|average|they're|it's|maybe|none|nothing|around|roughly|them|diameter|length|cut|bucked|it (?:grows|is|gets)|(?:i|we) (?:cut|buck|leave|saw)|\d|~|[a-z]+ (?:inch|foot|feet|ft))",
         letter.low[start : one.end + 1],
     )
     return (
@@ -270,6 +285,10 @@ def _weighed(letter: Letter, named: list[Mention], kinds: list[str], one: Amount
     near = _nearest(letter, named, one) or _heaviest(letter, named, one)
     if near is None or re.search(
         r"\b\d+ (?:bags|sacks|bricks|blocks|boxes|gallons)\b[^.]{0,12}$", letter.before(one.start, 30)
+    ):
+        return None
+    if re.match(
+        r" (?:[a-z]+ )?(?:are|is|would be|was) (?:way )?too (?:heavy|much|big)", letter.low[one.end : one.end + 30]
     ):
         return None
     kind, right_after = near

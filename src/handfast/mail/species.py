@@ -31,7 +31,12 @@ def names() -> tuple[str, ...]:
         row["name"].lower() for row in table("wood_names.csv")
     }
     made = {f"{kind} {tree}" for kind in BEFORE for tree in GENERA}
-    return tuple(sorted({*rows, *GENERA, *made} - RISKY, key=lambda name: (-len(name), name)))
+    return tuple(
+        sorted(
+            {*rows, *GENERA, *made, "box elder", "sweet gum", "tulip tree", "black gum", "balsam fir"} - RISKY,
+            key=lambda name: (-len(name), name),
+        )
+    )
 
 
 @lru_cache(maxsize=1)

@@ -33,7 +33,7 @@ BEHIND: tuple[tuple[str, str], ...] = (
     ("carry_all", r"carry[- ]?alls?"),
     ("roller", r"(?:lawn |land |cultipacker )?roller|cultipacker"),
     ("snow_blower", r"snow[- ]?(?:blower|thrower)"),
-    ("suitcase_weights", r"suit ?case weights?|suitcases?(?= weights?)"),
+    ("suitcase_weights", r"suit ?case weights?|suitcases?(?= weights?|,| style)"),
     (
         "other",
         r"(?:back|rear|grader|scrape|scraper) blade|post[- ]?hole (?:digger|auger)|disc harrow|disk harrow|disk|spreader|seeder|bale (?:spike|spear) on the (?:back|rear|3)",
@@ -94,7 +94,7 @@ OTHER: tuple[tuple[str, str], ...] = (
     ("person", r"i weigh|my weight|operator"),
 )
 TOOLS = r"(?:[ -]+(?:grapples?|graples?|grab|buckets?|forks?|hogs?|cutters?|mowers?|rakes?|splitters?|spears?|spikes?|chains?|guards?|clamps?|grinders?|pullers?|tongs|arch|trailer|wagon|skidder|loaders?|handler|feeder|baler|spreader|barge|jack|fork|deck|saw|mill|sheds?|house|cabin|rack|book|road|driveway|drive|lane|lot|pit|yard|wall|hill|creek|ridge|jaws?|company|co\b|works|quarry|bar))"
-HITCH = r"(?:(?:three|3)[- ]?(?:point|pt|pnt)\b\.?(?: hitch)?|\b3p\b|3ph|tph|hitch|out back|back there|on (?:the )?back|on (?:the )?rear|on (?:the )?(?:tractor's )?(?:rear|back) end|behind(?: (?:me|it|the tractor))?|in back|at the back|back end|hang(?:ing|s)? (?:off|on)|off the back|on the ass end|rear(?! (?:remotes?|tires?|tyres?|axle|wheels?|hyd\w*|couplers?|outlets?|weights?|spool)))"
+HITCH = r"(?:(?:three|3)[- ]?(?:point|pt|pnt)\b\.?(?: hitch)?|\b3p\b|3ph|tph|hitch|out back|back there|(?:on|for) (?:the )?back|on (?:the )?rear|on (?:the )?(?:tractor's )?(?:rear|back) end|behind(?: (?:me|it|the tractor))?|in back|at the back|back end|hang(?:ing|s)? (?:off|on)|off the back|on the ass end|rear(?! (?:remotes?|tires?|tyres?|axle|wheels?|hyd\w*|couplers?|outlets?|weights?|spool)))"
 
 
 @dataclass(frozen=True)
@@ -170,6 +170,8 @@ _ADJECTIVES = re.compile(
 
 def _right_after(letter: Letter, end: int) -> Topic | None:
     stop = letter.clause(end)[1]
+    if letter.low[end - 1 : end] == "." and letter.raw[end : end + 2].strip()[:1].isupper():
+        return None
     for one in topics(letter):
         if end <= one.start < min(stop, end + 40):
             between = letter.low[end : one.start]
