@@ -1,10 +1,14 @@
-"""Full-text search over inquiries: SQLite's own index where it is built in, plain comparison where it is not."""
+"""Full-text search over inquiries, the same whichever database they rest in.
+
+The index is in memory: SQLite's own where it is built in, plain comparison where it is not. The log tells what it lacks.
+"""
 
 from __future__ import annotations
 
 import re
 import sqlite3
 import tomllib
+import unicodedata
 from dataclasses import dataclass, field
 from threading import Lock
 from weakref import WeakKeyDictionary
@@ -18,6 +22,7 @@ from handfast.store.database import reading
 from handfast.store.inquiry_rows import InquiryRow
 
 WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)?")
+MACHINE = "machine/"  # of the keys that the log gives to records
 MOST = 12  # words of a search that are heeded
 
 
@@ -41,7 +46,7 @@ def find(workspace: Workspace, words: str) -> list[int]:
     Searched: title, what was said, caller, number to ring, place, machine, notes and work.
     """
     index = _index(workspace)
-    asked = WORD.findall(words.casefold())[:MOST]
+    asked = _plain_words(words)[:MOST]
     with index.lock:
         _catch_up(index, workspace)
         if not asked:
@@ -85,13 +90,18 @@ def _plain(connection: sqlite3.Connection) -> bool:
 
 
 def _catch_up(index: Index, workspace: Workspace) -> None:
-    on_shelf = shelf(workspace)
     with reading(workspace.engine) as connection:
         stamp = change_rows.newest_change(connection)
         if stamp == index.stamp:
             return
-        keys = change_rows.keys_since(connection, "inquiries", index.stamp)
-        rows = [inquiry_rows.inquiry_row(connection, int(key)) for key in keys]
+        keys = {int(key) for key in change_rows.keys_since(connection, "inquiries", index.stamp)}
+        renamed = change_rows.keys_since(connection, "shelf", index.stamp) if index.stamp >= 0 else []
+        quoted = [f'"{key.removeprefix(MACHINE)}"' for key in renamed if key.startswith(MACHINE)]
+        if quoted:  # an inquiry is found by the name of the machine that it names
+            every = inquiry_rows.inquiry_rows(connection)
+            keys |= {row.number for row in every if any(key in row.text for key in quoted)}
+        rows = [inquiry_rows.inquiry_row(connection, key) for key in sorted(keys)]
+    on_shelf = shelf(workspace)  # as new as the stamp, or newer
     for row in rows:
         text = " ".join(_words(row, on_shelf))
         index.connection.execute("DELETE FROM words WHERE rowid = ?", [row.number])
@@ -108,7 +118,13 @@ def _words(row: InquiryRow, on_shelf: Shelf) -> list[str]:
     machine = data.get("machine", {})
     record = on_shelf.machines.get(str(machine.get("record", ""))) if isinstance(machine, dict) else None
     texts = [str(row.number), row.title, row.place, record.name if record else "", *_texts(data)]
-    return WORD.findall(" ".join(texts).casefold())
+    return _plain_words(" ".join(texts))
+
+
+def _plain_words(text: str) -> list[str]:
+    """The words of a text in small letters without accents, so that every kind of index finds the same."""
+    letters = unicodedata.normalize("NFKD", text.casefold())
+    return WORD.findall("".join(letter for letter in letters if not unicodedata.combining(letter)))
 
 
 def _texts(data: object) -> list[str]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from handfast.machines.as_built import AsBuilt, Lesson
 from handfast.machines.attachment import Attachment
@@ -25,6 +26,8 @@ BUILT = (  # the newest of each machine and kit, newest first
     "(SELECT max(number) FROM as_built GROUP BY machine, attachment, route) ORDER BY number DESC"
 )
 LEARNT = "SELECT record FROM lessons ORDER BY number DESC"
+READ_ONCE = 30_000  # records that stay at hand as they were read
+R = TypeVar("R", bound=Record)
 THE_ONE = "price_book"  # kind and id of the row that there is once
 
 
@@ -54,14 +57,20 @@ def shelf_of(rows: Iterable[tuple[str, str, str]]) -> Shelf:
     price_book = PriceBook()
     for kind, key, record in rows:
         if kind == "machine":
-            machines[key] = Machine.model_validate_json(record)
+            machines[key] = _read(Machine, record)
         elif kind == "attachment":
-            attachments[key] = Attachment.model_validate_json(record)
+            attachments[key] = _read(Attachment, record)
         elif kind == "part":
-            parts[key] = Part.model_validate_json(record)
+            parts[key] = _read(Part, record)
         else:
-            price_book = PriceBook.model_validate_json(record)
+            price_book = _read(PriceBook, record)
     return Shelf(machines=machines, attachments=attachments, parts=parts, price_book=price_book)
+
+
+@lru_cache(maxsize=READ_ONCE)
+def _read(model: type[R], record: str) -> R:
+    """A record from its JSON; frozen, so that the same text is read once however often another record changes."""
+    return model.model_validate_json(record)
 
 
 def with_learnt(shelf: Shelf, built: Iterable[str], lessons: Iterable[str]) -> Shelf:

@@ -34,11 +34,8 @@ def upgrade() -> None:
     _rebuild("quotes", NOW, [sa.Column("version", sa.Integer, nullable=False, server_default="1")], "json", FORWARD)
     _versions()
     _answers()
-    makers = dict(
-        op.get_bind()
-        .execute(sa.text('SELECT "key", who FROM changes WHERE table_name = \'quotes\' AND "before" IS NULL'))
-        .all()
-    )
+    asked = sa.text('SELECT "key", who FROM changes WHERE table_name = \'quotes\' AND "before" IS NULL')
+    makers = {str(key): str(who) for key, who in op.get_bind().execute(asked)}
     _put(
         "quote_versions",
         [
