@@ -1,6 +1,6 @@
 """Full-text search over inquiries, the same whichever database they rest in.
 
-The index is in memory: SQLite's own where it is built in, plain comparison where it is not. The log tells what it lacks.
+The index is in memory: SQLite's own where it is built in, plain comparison elsewhere. The log tells what it lacks.
 """
 
 from __future__ import annotations
