@@ -66,23 +66,25 @@ def _sections(one: OutfitAdvice, fitting: Fitting, options: Options) -> list[Sec
     shown = [s.words for s in steps_of(fitting, behind_words(one, options.system)) if s.phase == "hand"]
     shown = [words for words in shown if not words.startswith("This sheet")]  # handed over has a section of its own
     shown += [words for words, _ in points("handover", "shown")]
+    given = ticks(points("handover", "given"), numbered=False, abreast=2)
     return [
-        Section("First", [text(MANUALS, strong=True)], whole=True),
-        Section("Fitted", _fitted(one, fitting)),
+        Section("Fitted", [text(MANUALS, strong=True), *_fitted(one, fitting)], whole=True),
         Section("Weight behind", _behind(one, options), whole=True),
         Section("Shown, and done by the operator", [_each(shown)]),
         Section("Cautions, gone through one by one", [_each(one.cautions)]),
-        Section("Handed over", [ticks(points("handover", "given"), numbered=False, abreast=2)], whole=True),
-        Section("Signed", _signed(options), whole=True),
+        Section("Handed over, and signed", [given, *_signed(options)], whole=True),
     ]
 
 
 def _fitted(one: OutfitAdvice, fitting: Fitting) -> list[Row]:
     rows = [["[]", what, words, BLANK] for what, words in _pieces(one, fitting)]
-    measured = ["Hours on the meter", "Next look-over at, hours"]
+    measured = ["Hours on the meter", "Next look-over at"]
     if fitting.outfit.power.route in HYDRAULIC:
         measured += ["Relief measured", "Lid closes, opens in"]
-    return [table(("", "part", "what", "serial"), (0, 0, 3, 1.4), rows, "llll"), blanks(measured, (1, 1))]
+    return [
+        table(("", "part", "what", "serial"), (0, 0, 3, 1.4), rows, "llll", 0.92, 0.6),
+        blanks(measured, (1,) * len(measured)),
+    ]
 
 
 def _pieces(one: OutfitAdvice, fitting: Fitting) -> Iterator[tuple[str, str]]:
@@ -114,10 +116,8 @@ def _behind(one: OutfitAdvice, options: Options) -> list[Row]:
 
 def _each(items: list[str] | tuple[str, ...]) -> Row:
     """One line for each sentence: a box to tick, the words, initials."""
-    return {
-        **table(("", "what", "initials"), (0, 6, 0.7), [["[]", words, BLANK] for words in items], "lll", 1.0),
-        "room": 0.6,
-    }
+    rows = [["[]", words, BLANK] for words in items]
+    return table(("", "what", "initials"), (0, 6, 0.7), rows, "lll", 1.0, 0.6)
 
 
 def _signed(options: Options) -> list[Row]:

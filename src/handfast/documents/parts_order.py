@@ -131,7 +131,7 @@ def _waits(asked: Asked, lines: Sequence[OrderLine], currency: str, system: str)
 def _along(lines: Sequence[OrderLine], system: str) -> Row:
     """What kit and attachment bring."""
     rows = [["[]", quantity_words(one.line, system), one.line.what, one.line.tag, BOXES[one.group]] for one in lines]
-    return table(("", "qty", "what", "no.", "in the box of"), (0, 0, 3, 0, 1.2), rows, "lrlll")
+    return table(("", "qty", "what", "no.", "in the box of"), (0, 0, 3, 0, 1.2), rows, "lrlll", room=0.5)
 
 
 def _money(order: Order, currency: str) -> Row:

@@ -27,6 +27,8 @@ from handfast.quantities.showing import show
 
 NAME = "Pick list"
 BLANK = "____"
+BOXED = "Comes in a box: look that it is in there"
+ROWS = 30  # that fit on one page
 ALONE = 23.0  # kg; the load constant of the NIOSH lifting equation, 51 lb
 HEAD, COLUMNS, SIDES = (
     ("", "qty", "what", "no.", "our number", "place", "shelf has", "mark"),
@@ -90,15 +92,15 @@ def _sections(order: Order, system: str) -> list[Section]:
         Section("Small parts, from the drawers", [_small(small, system)] if small else []),
         Section("On no shelf: find, and write where it came from", [_found(find, system)] if find else []),
         Section("Leave on the shelf until one answer is there", _waiting(order, system)),
-        Section("Comes in a box: look that it is in there", [_boxed(boxed, system)] if boxed else []),
         Section("Picked", _picked_by(), whole=True),
+        Section(BOXED, [_boxed(boxed, system)] if boxed else [], whole=len(boxed) <= ROWS),
     ]  # fmt: skip
 
 
 def _picking(lines: Sequence[OrderLine], system: str) -> list[Row]:
     if not lines:
         return [text("Nothing of it is on the shelf.")]
-    return [table(HEAD, COLUMNS, [_row(one, system) for one in lines], SIDES), *_two_people(lines, system)]
+    return [table(HEAD, COLUMNS, [_row(one, system) for one in lines], SIDES, room=0.7), *_two_people(lines, system)]
 
 
 def _walk(one: OrderLine) -> tuple[bool, str, str]:
@@ -190,12 +192,12 @@ def _lead(one: OrderLine) -> str:
 
 def _small(lines: Sequence[OrderLine], system: str) -> Row:
     rows = [["[]", quantity_words(one.line, system), what_words(one), one.line.tag, BLANK] for one in lines]
-    return table(("", "qty", "what", "no.", "drawer"), (0, 0, 3, 0, 1.4), rows, "lrlll")
+    return table(("", "qty", "what", "no.", "drawer"), (0, 0, 3, 0, 1.4), rows, "lrlll", room=0.6)
 
 
 def _found(lines: Sequence[OrderLine], system: str) -> Row:
     rows = [["[]", quantity_words(one.line, system), what_words(one), one.line.tag, BLANK] for one in lines]
-    return table(("", "qty", "what", "no.", "came from"), (0, 0, 3, 0, 1.4), rows, "lrlll")
+    return table(("", "qty", "what", "no.", "came from"), (0, 0, 3, 0, 1.4), rows, "lrlll", room=0.6)
 
 
 def _waiting(order: Order, system: str) -> list[Row]:
@@ -212,7 +214,7 @@ def _waiting(order: Order, system: str) -> list[Row]:
 def _boxed(lines: Sequence[OrderLine], system: str) -> Row:
     whose = {"kit": "the kit", "attachment": "the attachment", "caller": "the caller has it"}
     rows = [["[]", quantity_words(one.line, system), one.line.what, one.line.tag, whose[one.group]] for one in lines]
-    return table(("", "qty", "what", "no.", "in the box of"), (0, 0, 3, 0, 1.2), rows, "lrlll")
+    return table(("", "qty", "what", "no.", "in the box of"), (0, 0, 3, 0, 1.2), rows, "lrlll", room=0.4)
 
 
 def _picked_by() -> list[Row]:

@@ -173,7 +173,7 @@ def _number(one: OrderLine) -> str:
     if one.part is None:
         return BLANK
     theirs = "" if isinstance(one.part, Attachment) else one.part.own_number
-    return f"{theirs}\nours {one.part.id}" if theirs else f"\nours {one.part.id}"
+    return f"{theirs}\nours {one.part.id}" if theirs else f"{BLANK}\nours {one.part.id}"
 
 
 def _days(one: OrderLine) -> str:

@@ -75,7 +75,7 @@ def _sections(lines: Sequence[OrderLine], fitting: Fitting, system: str) -> list
         Section("Unloading", [stops(words for words, _ in points("receive", "unload"))], whole=True),
         Section("Before the driver's paper is signed", [ticks(points("receive", "sign"))], whole=True),
         Section("Photographs", [ticks(points("receive", "photo"), numbered=False)], whole=True),
-        Section("Counted", _counted(lines, system)),
+        Section("Counted", _counted(lines, system), whole=True),
         Section("What was wrong, in the words of the driver's paper", _wrong(), whole=True),
         Section("After the truck has gone", [ticks(points("receive", "after"), numbered=False)], whole=True),
         Section("Received", _received(), whole=True),

@@ -10,7 +10,7 @@ from typing import Any
 from handfast.advice.result import Advice, CheckResult, OutfitAdvice
 from handfast.advice.wording import figure
 from handfast.data.release import TABLES, VERSION
-from handfast.drawings.letters import plain
+from handfast.drawings.letters import CUT, plain
 from handfast.drawings.marks_small import VERDICT_WORDS, dagger, tally, tally_count, verdict_mark
 from handfast.language.telling import tell
 from handfast.machines.settings import INVENTED
@@ -103,11 +103,24 @@ def facts_count(advice: Advice) -> str:
     return f"{count['sure']} sure, {count['about']} about, {count['not known']} not known"
 
 
+def in_short(text: str, most: int) -> str:
+    """A text as paper takes it, where it is too long cut off after a whole word.
+
+    >>> in_short("one two three", 9), in_short("one two", 9), in_short("1234567890", 5)
+    ('one two…', 'one two', '1234…')
+    """
+    cut = plain(text, most)
+    if cut == plain(text):
+        return cut
+    whole = cut.removesuffix(CUT).rpartition(" ")[0].rstrip(" ,;:")
+    return f"{whole}{CUT}" if len(whole) > most // 2 else cut
+
+
 def block_row(*cells: tuple[str, str, float]) -> dict[str, Any]:
     """One row of a title block: label, text and share of the width of each cell."""
     return {
         "widths": [wide for _, _, wide in cells],
-        "cells": [[label, plain(tell(text), int(58 * wide))] for label, text, wide in cells],
+        "cells": [[label, in_short(tell(text), int(58 * wide))] for label, text, wide in cells],
     }
 
 

@@ -167,9 +167,14 @@ def ticks(items: Iterable[tuple[str, str]], numbered: bool = True, first: int = 
 
 
 def table(
-    head: Sequence[str], columns: Sequence[float], rows: Iterable[Sequence[str]], align: str = "", size: float = 0.92
+    head: Sequence[str],
+    columns: Sequence[float],
+    rows: Iterable[Sequence[str]],
+    align: str = "",
+    size: float = 0.92,
+    room: float = 0.9,
 ) -> Row:
-    """A table; a column of width 0 is as wide as its words.
+    """A table; a column of width 0 is as wide as its words; `room` is above and below a row's words [mm].
 
     In a cell a leading star makes bold, lines after the first are small, [] is a box to tick, ____ a blank to fill in.
     """
@@ -179,6 +184,7 @@ def table(
     named = ["tick" if not words and place in boxes else words for place, words in enumerate(head)]
     return {
         "kind": "table", "head": named, "columns": list(columns), "rows": cells, "align": sides, "size": size,
+        "room": room,
     }  # fmt: skip
 
 
