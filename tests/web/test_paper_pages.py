@@ -72,3 +72,24 @@ def test_the_hand_over_says_what_was_answered_about_the_weight(desk) -> None:
     pdf = desk.client.get("/quotes/1/hand-over.pdf").content
     done = subprocess.run(["pdftotext", "-layout", "-", "-"], input=pdf, capture_output=True, check=True)
     assert re.search(r"answered on the offer.*\n.*accepted +A\. Rowan", done.stdout.decode())
+
+
+def test_costs_are_for_those_who_may_see_them(desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    from handfast.machines.reading import demo_shelf
+    from handfast.quantities.estimate import Estimate
+    from handfast.web import pages_papers
+
+    workspace, shelf = desk.app.state.desk.workspace, demo_shelf()
+    parts = {
+        k: p.model_copy(update={"stock": 0, "cost": Estimate.known(1.25)}) for k, p in shelf.parts.items() if p.supplier
+    }
+    counter.put_on_shelf(workspace, shelf.model_copy(update={"parts": {**shelf.parts, **parts}}))
+
+    def read() -> str:
+        pdf = desk.client.get(f"{at(desk)}/purchase-order.pdf").content
+        done = subprocess.run(["pdftotext", "-layout", "-", "-"], input=pdf, capture_output=True, check=True)
+        return done.stdout.decode()
+
+    assert "$1.25" in read()
+    monkeypatch.setattr(pages_papers, "may_here", lambda _request, area: area != "costs")
+    assert "$" not in read()

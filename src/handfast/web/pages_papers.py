@@ -14,7 +14,7 @@ from handfast.counter.answering import answered
 from handfast.counter.house import settings
 from handfast.counter.terms import offer_terms, terms_of
 from handfast.documents.kinds import KINDS
-from handfast.web.desk import desk_of, number_in, off_loop, on_paper, units_of
+from handfast.web.desk import desk_of, may_here, number_in, off_loop, on_paper, units_of
 from handfast.web.pages_outfit import found_of, pdf
 from handfast.web.paper_size import page_of, supplier_of
 
@@ -26,7 +26,7 @@ async def outfit_paper(request: Request) -> Response:
         raise HTTPException(404)
     desk, found, system = desk_of(request), await found_of(request), units_of(request)
     made, house = counter.inquiry(desk.workspace, found.number).updated[:10], settings(desk.workspace)
-    sheet, supplier = page_of(request, house.paper), supplier_of(request)
+    sheet, supplier, costs = page_of(request, house.paper), supplier_of(request), may_here(request, "costs")
 
     def paper() -> bytes:
         from handfast.documents.papers import paper_of
@@ -34,7 +34,7 @@ async def outfit_paper(request: Request) -> Response:
 
         options = Options(
             sheet, system, made, str(found.number), house.name, demo=house.invented, reached=house.reached,
-            supplier=supplier, least_share=house.ballast_share.value,
+            supplier=supplier, costs=costs, least_share=house.ballast_share.value,
         )  # fmt: skip
         return paper_of(kind, found.advice, found.outfit.id, found.inquiry, counter.shelf(desk.workspace), options)
 
@@ -59,7 +59,7 @@ async def quote_paper(request: Request) -> Response:
     kit = await off_loop(aftercare.kit_of, desk_of(request).workspace, number)
     house = terms_of(kit.quote).house
     terms = offer_terms(kit.quote, await off_loop(answered, desk_of(request).workspace, kit.quote))
-    sheet, supplier = page_of(request, house.paper), supplier_of(request)
+    sheet, supplier, costs = page_of(request, house.paper), supplier_of(request), may_here(request, "costs")
 
     def paper() -> bytes:
         from handfast.documents.papers import paper_of
@@ -68,7 +68,7 @@ async def quote_paper(request: Request) -> Response:
         made = kit.quote.created[:10]
         options = Options(
             sheet, system, made, f"quote {number}", house.name, demo=house.invented, reached=house.reached,
-            supplier=supplier, least_share=house.ballast_share.value,
+            supplier=supplier, costs=costs, least_share=house.ballast_share.value,
             ballast=terms.ballast if terms.ballast in ("accepted", "declined") else "",
             ballast_by=terms.ballast_by, ballast_on=terms.ballast_on,
         )  # fmt: skip
