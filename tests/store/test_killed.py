@@ -25,7 +25,7 @@ import handfast
 from handfast.counter import verbs as counter
 from handfast.counter.verbs import Workspace
 from handfast.store.database import reading
-from handfast.store.tables import changes, inquiries, quotes, shelf
+from handfast.store.tables import changes, inquiries, quote_versions, quotes, shelf
 
 WRITER = Path(__file__).with_name("killed_writer.py")
 WANTED = [150, pytest.param(1_000, marks=pytest.mark.slow)]
@@ -117,7 +117,9 @@ class Found:
 def look(desk: Workspace) -> Found:
     """Everything that stands."""
     with reading(desk.engine) as connection:
-        offered = connection.execute(select(quotes.c.number, quotes.c.json)).all()
+        numbers = set(connection.execute(select(quotes.c.number)).scalars())
+        offered = connection.execute(select(quote_versions.c.quote, quote_versions.c.json)).all()
+        assert {number for number, _ in offered} == numbers, "a quote and its version are not one writing"
         records = connection.execute(select(shelf.c.id, shelf.c.record)).all()
         log = list(connection.execute(select(changes).order_by(changes.c.number)))
         states = connection.execute(select(inquiries.c.number, inquiries.c.state)).all()
