@@ -190,6 +190,8 @@ def _weight_of(letter: Letter, one: Amount, thing: Topic) -> bool:
             and between.count("\n") + between.count(".") <= 1
         )
     if one.end <= thing.start:
+        if letter.low[one.end - 1] == "." and letter.low[one.end : thing.start].strip() == "":
+            return False
         if re.fullmatch(r" of (?:[a-z-]+ ){0,2}", letter.low[one.end : thing.start]):
             return True
         return (

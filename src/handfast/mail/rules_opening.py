@@ -83,6 +83,9 @@ def closed(letter: Letter, taken: frozenset[str]) -> tuple[int, str] | None:
     ):
         start = line + from_town.start("name")
         return start, body[start : start + len(from_town["name"])]
+    dashed = re.search(r"[.?!] +[-~–—] ?(?P<name>[a-z]{3,12})[ .]*$", last)
+    if dashed and _who(dashed["name"], taken):
+        return line + dashed.start("name"), dashed["name"]
     thanked = _ENDS.search(last[-60:].lower())
     if thanked and _who(thanked["low"], taken):
         start = line + max(0, len(last) - 60) + thanked.start("low")
@@ -143,7 +146,38 @@ def out_by(letter: Letter, taken: frozenset[str]) -> Iterator[tuple[int, str]]:
 def _is_town(town: str, taken: frozenset[str]) -> bool:
     parts = re.findall(r"[a-zß-ÿ’']+", town.lower())
     return bool(parts) and not any(
-        part in NOT_NAMES - {"hill", "valley", "oak", "maple", "ash", "pine", "flat", "box", "gate", "level", "road"}
+        part
+        in NOT_NAMES
+        - {
+            "hill",
+            "valley",
+            "oak",
+            "maple",
+            "ash",
+            "pine",
+            "flat",
+            "box",
+            "gate",
+            "level",
+            "road",
+            "birch",
+            "cherry",
+            "beech",
+            "cedar",
+            "elm",
+            "hickory",
+            "locust",
+            "poplar",
+            "spruce",
+            "walnut",
+            "willow",
+            "fir",
+            "summer",
+            "winter",
+            "spring",
+            "mine",
+            "rocks",
+        }
         or part in _NO_TOWN
         or part in taken
         for part in parts

@@ -11,7 +11,7 @@ from handfast.mail.letter import Letter
 BEHIND: tuple[tuple[str, str], ...] = (
     (
         "ballast_box",
-        r"(?:ballast|ballest|balast|weight|counterweight|3[ -]?pt\.? (?:ballast|weight)|counter weight|concrete|cement) ?-?(?:box(?:es)?|blocks?|barrel box)|ballast(?! in)|counterweight",
+        r"(?:ballast|ballest|balast|weight|counterweight|3[ -]?pt\.? (?:ballast|weight)|counter weight|concrete|cement) ?-?(?:box(?:es)?|blocks?|barrel box)|ballast(?! in)|counterweight|box (?:full )?of (?:concrete|cement|sand|stones|scrap)",
     ),
     (
         "drum",

@@ -61,7 +61,7 @@ def _is_work(letter: Letter, one: Topic) -> bool:
     sentence = letter.low[start:end]
     head = letter.low[max(start, one.start - 24) : one.start]
     if text in ("pallet", "stump", "rock", "stone", "poles", "timber", "bush") and not re.search(
-        r"\d|\b(?:a|one|the|big|each|per)\b", head
+        r"\d|\b(?:a|one|the|big|each|per|lifting|moving|picking|hauling)\b", head
     ):
         return False
     if one.name == "pallets" and re.search(
@@ -156,6 +156,7 @@ def _timber(letter: Letter, there: list[Mention]) -> list[Mention]:
         )
         if (
             (sized and plural)
+            or re.search(r"\b(?:stand|patch|acres?|grove|row) of $", letter.low[max(0, start - 12) : start])
             or _two_sizes(letter, end)
             or re.match(r"[a-z ]{0,24}\b\d+ trees\b", letter.low[end : end + 40])
             or _alone(letter, start)
