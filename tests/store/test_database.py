@@ -130,7 +130,7 @@ def test_writers_that_read_first_all_get_their_turn(engine: Engine) -> None:
 
 def test_a_file_that_is_no_database_is_said_so(tmp_path: Path) -> None:
     (tmp_path / FILE).write_bytes(b"not a database at all" * 100)
-    with pytest.raises(StoreError, match="can't be opened: file is not a database"):
+    with pytest.raises(StoreError, match="spoilt: file is not a database"):
         open_database(tmp_path)
 
 

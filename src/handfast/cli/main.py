@@ -9,6 +9,7 @@ from typing import Any
 
 import click
 
+from handfast.cli.check_page import check
 from handfast.cli.given import Refused, Verbs, home, read_given, shelf_at_hand, speak
 from handfast.cli.many import MANY
 from handfast.cli.serve import SERVING
@@ -300,6 +301,9 @@ def numbers(first: str, last: str) -> None:
 
 for verb in (*SERVING, *OUT, *WHOLE, *MANY):
     main.add_command(verb)
+
+
+main.add_command(check)
 
 
 @main.command()

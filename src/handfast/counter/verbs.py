@@ -43,7 +43,7 @@ from handfast.store import (
     settings_rows,
     shelf_rows,
 )
-from handfast.store.database import open_database, reading, writing
+from handfast.store.database import StoreError, open_database, reading, writing
 from handfast.store.inquiry_rows import InquiryRow
 from handfast.store.quote_rows import QuoteRow
 
@@ -186,7 +186,7 @@ def _keep(workspace: Workspace, number: int, digest: str, seed: int, reckoned: A
     try:
         with writing(workspace.engine) as connection:
             inquiry_rows.keep_advice(connection, number, digest, seed, VERSION, text)
-    except SQLAlchemyError:
+    except (SQLAlchemyError, StoreError):
         logging.getLogger(__name__).exception("the answer to inquiry %d could not be kept", number)
 
 

@@ -11,8 +11,11 @@ from sqlalchemy import Connection, Engine, inspect
 
 from handfast.store.address import StoreError as StoreError
 from handfast.store.address import address_given, not_reached
+from handfast.store.backups import backups, offered
 from handfast.store.engines import postgresql_engine, sqlite_engine
-from handfast.store.shelf_records import FILE
+from handfast.store.shelf_records import FILE as FILE
+from handfast.store.soundness import emptied, left_open, quick_look
+from handfast.store.trouble import spoilt, told
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 HEAD = "0012"  # the newest migration; alembic (half a second to import) is asked only when a store is behind it
@@ -43,15 +46,15 @@ def open_database(home: Path, address: str | None = None) -> Engine:
 
 @contextmanager
 def reading(engine: Engine) -> Iterator[Connection]:
-    """A transaction that only looks: it sees one state throughout."""
-    with engine.connect() as connection, connection.begin():
+    """A transaction that only looks: it sees one state throughout. What the database refuses is a StoreError."""
+    with told(engine), engine.connect() as connection, connection.begin():
         yield connection
 
 
 @contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
     """A transaction that writes: it queues for its turn at once, so that what it has read stays true."""
-    with engine.execution_options(writes=True).connect() as connection, connection.begin():
+    with told(engine), engine.execution_options(writes=True).connect() as connection, connection.begin():
         yield connection
 
 
@@ -98,9 +101,14 @@ def _rebuilding(engine: Engine) -> Iterator[Connection]:
 
 
 def _bring_up_to_date(engine: Engine, home: Path, address: str) -> None:
+    crashed = not address and left_open(home / FILE)
+    if not address and not crashed and emptied(home / FILE) and backups(home):
+        raise StoreError(spoilt("it is empty", home))
     try:
         with reading(engine) as connection:
             stands = _revision(connection)
+            if crashed and (wrong := quick_look(connection)):
+                raise StoreError(spoilt(wrong[0], home))
         if stands != HEAD:
             migrate(engine)
     except StoreError:
@@ -108,7 +116,8 @@ def _bring_up_to_date(engine: Engine, home: Path, address: str) -> None:
     except Exception as error:
         if address:
             raise not_reached(address, error) from error
-        raise StoreError(f"The workspace {home / FILE} can't be opened: {getattr(error, 'orig', error)}.") from error
+        why = f"The workspace {home / FILE} can't be opened: {getattr(error, 'orig', error)}."
+        raise StoreError(f"{why} {offered(home)}") from error
 
 
 def _revision(connection: Connection) -> str | None:
