@@ -16,6 +16,7 @@ import samples
 
 from handfast.counter import moving
 from handfast.counter import verbs as counter
+from handfast.language.figures import ID
 from handfast.lists.grid import ListError
 from handfast.lists.propose import grids_of
 from handfast.machines.shelf import Shelf
@@ -73,6 +74,12 @@ def test_a_workbook_whose_parts_are_named_two_ways_is_refused() -> None:
     at = data.index(b"xl/worksheets/sheet1.xml")
     with pytest.raises(ListError):
         grids_of(data[:at] + b"xl/worksheets/sheet9.xml" + data[at + 24 :], "list.xlsx")
+
+
+def test_a_row_of_dots_is_told_at_once() -> None:
+    """Two hundred dots behind a word took a pattern of names longer than anybody would wait (as many ways as there are sums)."""
+    assert ID.fullmatch("Back" + "." * 20_000) is None
+    assert ID.fullmatch("thimble-24~pinned.kit~third-function") and not ID.fullmatch("~a")
 
 
 @pytest.mark.parametrize("written", [".2/1 1/2 in logs", "a 1,2,3,4 lb thing", "..5/2/3½", "3.3/4 1/4"])
