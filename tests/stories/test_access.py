@@ -8,6 +8,8 @@ from urllib.parse import quote
 
 import pytest
 
+from handfast.web.pages_questions import OUTSIDE
+
 pytestmark = pytest.mark.browser
 TAGS = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]
 RUN = """async tags => (await axe.run(document, {runOnly: {type: "tag", values: tags}})).violations
@@ -27,6 +29,23 @@ def test_axe_knows_the_tags() -> None:
     assert all(tag in text for tag in TAGS)
 
 
+def offered(page, outfit: str, served: str) -> str:
+    """A second quote of parts only, a third that is sent; the address of its private link."""
+    page.goto(outfit)
+    page.get_by_role("button", name="Quote").click()
+    page.get_by_label("It is", exact=True).select_option("declined")
+    page.get_by_label("by (customer)").fill("T. Fennimoor")
+    page.get_by_label("taken down by").fill("Ada Quill")
+    page.get_by_role("button", name="Keep the answer").click()
+    page.goto(outfit)
+    page.get_by_role("button", name="Quote").click()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv(OUTSIDE, served)
+        page.get_by_role("button", name="Mark as sent").click()
+        page.get_by_role("button", name="Make a link").click()
+        return page.get_by_label("Link", exact=True).input_value()
+
+
 @pytest.fixture(scope="module")
 def addresses(browser, served: str) -> dict[str, str]:
     """Every page once, and the states that a page can be in."""
@@ -38,6 +57,7 @@ def addresses(browser, served: str) -> dict[str, str]:
     failing = f"/inquiries/6/outfits/{quote(whole['outfits'][0]['id'], safe='')}"
     page.goto(outfit)
     page.get_by_role("button", name="Quote").click()
+    offer = offered(page, outfit, served)
     page.goto("/comebacks/new?tag=1&symptom=leaks")
     page.get_by_role("button", name="Keep it and order").click()
     for what, read in (("wheelbase_by_tape", "90 in"), ("whole_on_scale", "3,600 lb")):
@@ -80,6 +100,7 @@ def addresses(browser, served: str) -> dict[str, str]:
         "quote made anew": "/quotes/1/anew",
         "older version": "/quotes/1?version=1",
         "parts only": "/quotes/2",
+        "quote sent": "/quotes/3",
         "offer by link": offer,
         "closed offer": "/a/offer/nothing",
         "as built": "/quotes/1/as-built",

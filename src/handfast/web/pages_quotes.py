@@ -25,7 +25,7 @@ from handfast.web.pages_inquiry import when
 from handfast.web.pages_outfit import pdf
 from handfast.web.pages_questions import outside
 from handfast.web.paper_size import page_of
-from handfast.web.quote_view import LONGEST, TEXT_MOST, chosen_in, context, lines, reply_given, version_in
+from handfast.web.quote_view import LINES_MOST, LONGEST, TEXT_MOST, chosen_in, context, lines, reply_given, version_in
 
 OPTIONS = {"fitting": "Fitting", "carriage": "Carriage", "spare-hoses": "Spare hoses"}
 AT = "/quotes/{number:int}"
@@ -36,9 +36,9 @@ async def quotes_page(request: Request) -> Response:
     """Every quote, newest first; by state, and those that hold what is looked for."""
     find, state = request.query_params.get("find", "")[:80], request.query_params.get("state", "")
     state = state if state in MOVES else ""
-    found, counted = await on_paper(request, lines, desk_of(request).workspace, find, state, units_of(request))
+    found, counted = await on_paper(request, lines, desk_of(request).workspace, find, state)
     shown: dict[str, Any] = {"lines": found, "counted": counted, "find": find, "state": state, "when": when}
-    return page(request, "quotes.html", **shown, all=sum(counted.values()))
+    return page(request, "quotes.html", **shown, all=sum(counted.values()), most=LINES_MOST)
 
 
 def _version_of(request: Request) -> int | None:

@@ -3,25 +3,31 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from starlette.exceptions import HTTPException
 
 from handfast.counter import aftercare, answering, quoting
 from handfast.counter import verbs as counter
 from handfast.counter.answering import Given
-from handfast.counter.quote_states import ANEW, MOVES, RefusedError
-from handfast.counter.terms import Chosen, shown_of, terms_of, ways_of
+from handfast.counter.quote_states import ANEW, MOVES, RefusedError, state_now
+from handfast.counter.terms import Chosen, advice_of, offer_terms, shown_of, ways_of
 from handfast.counter.verbs import Workspace
 from handfast.documents.kinds import KINDS
 from handfast.documents.offer_difference import Difference
+from handfast.documents.offer_terms import offered_bill
 from handfast.documents.reply import Reply, message_text, read_reply
 from handfast.machines.outcome import MISFIT
+from handfast.quantities.money import show_money
 from handfast.store.quote_rows import QuoteRow
 
 LONGEST, TEXT_MOST = 300, 4000
+LINES_MOST, KEPT_MOST = 100, 20_000  # quotes on the list at once; versions of which the list remembers what it says
+COUNTED = ("No", "One", "Two", "Three")
+T = TypeVar("T")
 SAYS = {
     "draft": "A draft: it has not gone to the customer yet.",
     "sent": "Sent; it waits for the customer's yes or no.",
@@ -54,26 +60,70 @@ class Line:
     total: str
 
 
-def lines(workspace: Workspace, find: str, state: str, system: str) -> tuple[list[Line], dict[str, int]]:
-    """The quotes that hold all words looked for, of one state or of all; and how many there are of each state."""
+def lines(workspace: Workspace, find: str, state: str) -> tuple[list[Line], dict[str, int]]:
+    """The newest quotes that hold all words looked for, of one state or of all; and how many there are of each."""
     found, counted = [], dict.fromkeys(MOVES, 0)
     words = find.casefold().split()
     for row in counter.quotes(workspace):
-        line = _line(row)
-        text = f"{row.number} {line.customer} {line.title} {json.loads(row.json).get('title', '')}".casefold()
+        told = _told(workspace, row)
+        text = f"{row.number} {told.customer} {told.title} {told.about}".casefold()
         if all(word in text for word in words):
-            counted[line.state] += 1
-            if state in ("", line.state):
-                found.append(line)
-    return found, counted
+            now = state_now(row.state, told.until, quoting.today())
+            counted[now] += 1
+            if state in ("", now):
+                found.append((row, now))
+    return [_line(workspace, row, now) for row, now in found[:LINES_MOST]], counted
 
 
-def _line(row: QuoteRow) -> Line:
-    shown = shown_of(row, "us")
-    customer = next((text for label, text in shown["pairs"] if label == "For"), "")
-    ways = shown["ways"]
-    total = ways[0]["ceiling"] if len(ways) == 1 else ""
-    return Line(row, quoting.state_of(row), customer, shown["outfit"], terms_of(row).valid_until, total)
+@dataclass(frozen=True)
+class Told:
+    """What the list says of a version: it never changes."""
+
+    customer: str
+    title: str
+    about: str
+    until: str
+
+
+_TOLD: OrderedDict[tuple[str, ...], Told] = OrderedDict()
+_CEILINGS: OrderedDict[tuple[str, ...], str] = OrderedDict()
+
+
+def _told(workspace: Workspace, row: QuoteRow) -> Told:
+    return _kept(_TOLD, workspace, row, lambda: _read(json.loads(row.json)))
+
+
+def _read(kept: dict[str, Any]) -> Told:
+    offer = kept.get("offer", {})
+    place = next((one["text"] for one in kept["advice"].get("facts", ()) if one["path"] == "caller.place"), "")
+    ways = len(offer.get("ways", ()))
+    title = f"{COUNTED[ways]} ways to do it" if ways > 1 else kept["outfit"]["title"]
+    until = str(kept.get("terms", {}).get("valid_until", ""))
+    return Told(offer.get("customer") or place, title, kept.get("title", ""), until)
+
+
+def _line(workspace: Workspace, row: QuoteRow, state: str) -> Line:
+    told = _told(workspace, row)
+    total = _kept(_CEILINGS, workspace, row, lambda: _ceiling(row))
+    return Line(row, state, told.customer, told.title, told.until, total)
+
+
+def _ceiling(row: QuoteRow) -> str:
+    terms, advice = offer_terms(row), advice_of(row)
+    if len(terms.ways) > 1:
+        return ""
+    bill = offered_bill(advice.outfit(terms.ways[0].outfit), terms)
+    return show_money(bill.ceiling, bill.currency, cents=True)
+
+
+def _kept(cache: OrderedDict[tuple[str, ...], T], workspace: Workspace, row: QuoteRow, read: Callable[[], T]) -> T:
+    """What was read of a version once."""
+    key = (str(workspace.home), str(row.number), str(row.version), row.created, row.answer)
+    if key not in cache:
+        cache[key] = read()
+        while len(cache) > KEPT_MOST:
+            cache.popitem(last=False)
+    return cache[key]
 
 
 @dataclass(frozen=True)
