@@ -132,6 +132,7 @@ def addresses(browser, served: str) -> dict[str, str]:
         "login": "/login",
         "you": "/me",
         "glossary": "/glossary",
+        "for programs": "/api",
         "about": "/about",
         "measure": "/inquiries/7/measure",
         "measure this": "/inquiries/3/measure?what=slope_by_phone",

@@ -97,14 +97,34 @@ def test_what_is_read_can_be_sent_back(api: TestClient) -> None:
 
 def test_an_outfit_is_quoted(api: TestClient) -> None:
     outfit = api.get("/api/inquiries/3/advice").json()["outfits"][0]
-    made = api.post("/api/inquiries/3/quotes", json={"outfit": outfit["id"]})
+    made = api.post("/api/inquiries/3/quotes", json={"outfits": [outfit["id"]]})
     assert made.status_code == 201
     number = made.json()["number"]
     assert made.json()["kept"]["outfit"] == outfit
     assert api.get(made.headers["location"]).json() == made.json()
+    assert made.json()["version"] == 1
     assert [one["number"] for one in api.get("/api/quotes?inquiry=3").json()["quotes"]] == [number]
     assert api.get("/api/inquiries/3").json()["state"] == "quoted"
     assert json.loads(api.get("/api/inquiries/3/history").text)["changes"][0]["after"] == "state: quoted"
+
+
+def test_a_quote_goes_its_way(api: TestClient) -> None:
+    outfits = [one["id"] for one in api.get("/api/inquiries/3/advice").json()["outfits"]]
+    at = api.post("/api/inquiries/3/quotes", json={"outfits": outfits[:1]}).headers["location"]
+    assert api.put(f"{at}/state", json={"state": "sent"}).json()["state"] == "sent"
+    told = refused(api.put(f"{at}/state", json={"state": "delivered"}), 409, "not-now")
+    assert "from there it can be" in told["detail"]
+    anew = api.post(f"{at}/versions?version=1", json={"outfits": outfits[:2], "note": "and a second way"})
+    assert anew.json()["version"] == 2
+    refused(api.post(f"{at}/versions?version=1", json={"outfits": outfits[:1]}), 409, "not-now")
+    first, second = api.get(f"{at}/versions").json()["versions"]
+    assert (first["difference"], second["note"]) == ([], "and a second way")
+    assert second["difference"]
+    assert api.get(f"{at}?version=1").json()["kept"] != anew.json()["kept"]
+    assert api.put(f"{at}/state", json={"state": "sent"}).status_code == 200
+    answer = {"became": "accepted", "how": "spoken", "name": "A. Rowan", "outfit": outfits[0], "ballast": "accepted"}
+    refused(api.post(f"{at}/answer?version=1", json=answer), 409, "not-now")
+    assert api.post(f"{at}/answer?version=2", json=answer).json()["state"] == "accepted"
 
 
 def test_lists_go_on_where_they_stop(api: TestClient) -> None:
@@ -278,7 +298,7 @@ def test_what_is_not_there(api: TestClient) -> None:
                     "/api/quotes/1", "/api/shelf/parts/none", "/api/nothing", "/api/inquiries/1/outfits/none",
                     "/api/inquiries/99/advice", "/api/shelf/parts/none/used"):  # fmt: skip
         refused(api.get(address), 404, "not-there")
-    refused(api.post("/api/inquiries/1/quotes", json={"outfit": "none"}), 404, "not-there")
+    refused(api.post("/api/inquiries/1/quotes", json={"outfits": ["none"]}), 404, "not-there")
 
 
 def test_the_other_refusals(api: TestClient) -> None:

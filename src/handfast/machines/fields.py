@@ -15,6 +15,7 @@ from pydantic import (
     GetCoreSchemaHandler,
     GetJsonSchemaHandler,
     ValidationInfo,
+    WithJsonSchema,
     model_validator,
 )
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
@@ -186,6 +187,7 @@ def _not_too_often(given: object) -> object:
     return given
 
 
+Gauge = Annotated[str, WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "integer"}]})]
 LONGEST_LIST = 500
 MOST_WORK = 12
 MOST_READINGS = 24
@@ -193,7 +195,8 @@ MANY = BeforeValidator(_not_too_many)
 FEW = BeforeValidator(_not_too_much)
 FEW_READINGS = BeforeValidator(_not_too_often)
 Whole = Annotated[int, Field(ge=0, le=1_000_000), BeforeValidator(_whole)]
-Supplied = Annotated[int, Field(ge=0, le=1000), BeforeValidator(_supplied)]
+_Counted = Annotated[int, Field(ge=0, le=1000)]
+Supplied = Annotated[_Counted, BeforeValidator(_supplied, json_schema_input_type=_Counted | bool)]
 ONE_OR_MORE = OneOrMore()
 
 

@@ -17,6 +17,7 @@ from handfast.machines.fields import (
     Days,
     Density,
     Flow,
+    Gauge,
     Hours,
     Length,
     Mass,
@@ -148,7 +149,7 @@ class Part(Record):
     fluid: str = ""
     density: Density = UNKNOWN
     # cable and fuse
-    gauge: str = ""
+    gauge: Gauge = ""
     current: Current = UNKNOWN
 
     @model_validator(mode="before")

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 
 from handfast.machines.attachment import Electrics
 from handfast.machines.faults import Fault, Faults
-from handfast.machines.fields import UNKNOWN, Length, Record, Temperature, Voltage
+from handfast.machines.fields import UNKNOWN, Gauge, Length, Record, Temperature, Voltage
 from handfast.machines.reading import read_model
 from handfast.physics import electrics as el
 from handfast.physics.wire import KELVIN_20, gauge_number
@@ -23,7 +23,7 @@ DROP_SHARE_MAX = 0.10
 class Cable(Record):
     """A two-wire cable: gauge, length one way, copper and air temperature, voltage at its start."""
 
-    gauge: str = ""
+    gauge: Gauge = ""
     length: Length = UNKNOWN
     temperature: Temperature = UNKNOWN
     ambient: Temperature = UNKNOWN

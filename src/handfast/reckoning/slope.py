@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 from pydantic import model_validator
@@ -18,6 +18,15 @@ from handfast.reckoning.ready import LENGTH, MASS, left_out, number
 
 class SpacePoint(Record):
     """A point in space, written `[x, y, z]`: forward, left, up; `[x, z]` stands in the middle."""
+
+    written_also: ClassVar[tuple[dict[str, Any], ...]] = (
+        {
+            "type": "array",
+            "minItems": 2,
+            "maxItems": 3,
+            "items": {"anyOf": [{"type": "number"}, {"type": "string"}, {"x-quantity": True}]},
+        },
+    )
 
     x: Coordinate
     y: Coordinate = Estimate.known(0.0)

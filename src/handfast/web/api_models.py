@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StrictBool
 
 from handfast.counter.calls import WHO
 from handfast.machines.fields import Record
 from handfast.machines.inquiry import Inquiry
-from handfast.store.tables import STATES
+from handfast.store.tables import ANSWERED_BY, STATES
+
+HOWS = tuple(how for how in ANSWERED_BY if how != "link")  # by link the customer answers
 
 # -------------------- taken
 
@@ -21,9 +23,29 @@ class StateGiven(Record):
 
 
 class QuoteAsked(Record):
-    """The outfit to offer."""
+    """The outfits to offer, and what is said with them."""
 
-    outfit: str = Field(min_length=1, max_length=400)
+    outfits: tuple[Annotated[str, Field(min_length=1, max_length=400)], ...] = Field(min_length=1, max_length=3)
+    customer: str = Field(default="", max_length=200)
+    words: str = Field(default="", max_length=4000)
+    note: str = Field(default="", max_length=300)
+
+
+class QuoteMoved(Record):
+    """Where a quote stands now."""
+
+    state: Literal["sent", "ordered", "delivered", "returned", "withdrawn"]
+
+
+class AnswerGiven(Record):
+    """What a customer answered to an offer."""
+
+    became: Literal["accepted", "declined"]
+    how: Literal[HOWS]  # type: ignore[valid-type]
+    name: str = Field(min_length=1, max_length=80)
+    outfit: str = Field(default="", max_length=400, description="Which of the ways; needed where there are several.")
+    options: tuple[Annotated[str, Field(max_length=100)], ...] | None = Field(default=None, max_length=100)
+    ballast: Literal["", "accepted", "declined"] = ""
 
 
 class PromiseGiven(Record):
@@ -107,6 +129,7 @@ class QuoteListed(Told):
     title: str
     state: str
     created: str
+    version: int
 
 
 class QuoteList(Told):
@@ -120,7 +143,35 @@ class QuoteList(Told):
 class QuoteTold(QuoteListed):
     """One quote with all that was kept with it."""
 
+    note: str
     kept: dict[str, Any] = Field(description="The outfit as it was offered, its answer, terms and currency.")
+
+
+class QuoteDifference(Told):
+    """One difference between two versions."""
+
+    kind: str
+    where: str
+    what: str
+    before: str
+    after: str
+
+
+class VersionTold(Told):
+    """One version of a quote."""
+
+    version: int
+    created: str
+    who: str
+    note: str
+    sent: str = Field(description="When it was sent; empty where it was not.")
+    difference: list[QuoteDifference] = Field(description="What it changed in the version before.")
+
+
+class VersionList(Told):
+    """The versions of a quote, oldest first."""
+
+    versions: list[VersionTold]
 
 
 class PromiseTold(Told):
@@ -275,6 +326,6 @@ class Health(Told):
 
 
 TOLD: tuple[type[BaseModel], ...] = (
-    InquiryList, InquiryTold, QuoteList, QuoteTold, PromiseTold, PromiseList, ChangeList, RecordTold, RecordList,
-    UseList, RequestList, LinkTold, FactList, Reckoned, Exported, Health,
+    InquiryList, InquiryTold, QuoteList, QuoteTold, VersionList, PromiseTold, PromiseList, ChangeList, RecordTold,
+    RecordList, UseList, RequestList, LinkTold, FactList, Reckoned, Exported, Health,
 )  # fmt: skip

@@ -3,31 +3,42 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import asdict
-from typing import Any
+from typing import Any, ParamSpec, TypeVar
 
-from handfast.counter import calls
+from handfast.counter import calls, quoting
 from handfast.counter import verbs as counter
+from handfast.counter.answering import Given as Heard
+from handfast.counter.answering import take_answer
+from handfast.counter.offering import Said, Wanted
+from handfast.counter.quote_states import RefusedError
+from handfast.counter.terms import Chosen
 from handfast.machines.reading import read_inquiry
 from handfast.store.quote_rows import QuoteRow
 from handfast.web.api_inquiries import AT, BEFORE, LIMIT, NUMBER
-from handfast.web.api_models import PromiseGiven, PromiseMarked, QuoteAsked
+from handfast.web.api_models import AnswerGiven, PromiseGiven, PromiseMarked, QuoteAsked, QuoteMoved
 from handfast.web.api_problem import Problem
 from handfast.web.api_verb import Answer, Given, Param, Verb, number
 
+P = ParamSpec("P")
+T = TypeVar("T")
+QUOTE = number("quote")
+AT_VERSION = Param("version", "One of its versions; else the newest.", "integer")
+SEEN = Param("version", "The version that was seen; an older one is refused (409).", "integer", needed=True, example=1)
 OF_INQUIRY = Param("inquiry", "Only those of one inquiry.", "integer")
 
 
 def short(row: QuoteRow) -> dict[str, Any]:
     """A quote as a list tells it."""
-    names = ("number", "inquiry", "outfit", "state", "created")
+    names = ("number", "inquiry", "outfit", "created", "version")
     title = str(json.loads(row.json)["outfit"].get("title", row.outfit))
-    return {**{name: getattr(row, name) for name in names}, "title": title}
+    return {**{name: getattr(row, name) for name in names}, "state": quoting.state_of(row), "title": title}
 
 
 def told(row: QuoteRow) -> dict[str, Any]:
     """A quote with all that was kept with it."""
-    return {**short(row), "kept": json.loads(row.json)}
+    return {**short(row), "note": row.note, "kept": json.loads(row.json)}
 
 
 def _list(given: Given) -> Any:
@@ -41,26 +52,74 @@ def _list(given: Given) -> Any:
     return {"quotes": [short(row) for row in shown], "count": len(rows), "next": following}
 
 
-def row_of(given: Given) -> QuoteRow:
-    """The quote of an address. KeyError: there is none."""
-    found = next((row for row in counter.quotes(given.workspace) if row.number == given["number"]), None)
-    if found is None:
-        raise KeyError(given["number"])
-    return found
-
-
 def _read(given: Given) -> Any:
-    return told(row_of(given))
+    return told(quoting.quote_at(given.workspace, given["number"], given.said.get("version")))
+
+
+def _versions(given: Given) -> Any:
+    rows = quoting.versions(given.workspace, given["number"])
+    told: list[dict[str, Any]] = []
+    for before, row in zip((None, *rows), rows, strict=False):
+        changed = [] if before is None else [asdict(one) for one in quoting.difference(before, row)]
+        names = ("version", "created", "who", "note", "sent")
+        told.append({**{name: getattr(row, name) for name in names}, "difference": changed})
+    return {"versions": told}
+
+
+def _wanted(given: Given, inquiry: int) -> list[Wanted]:
+    """The outfits asked for; a Problem where the inquiry's answer has no such."""
+    text = counter.inquiry(given.workspace, inquiry).text
+    known = {one.id for one in given.desk.answer(inquiry, read_inquiry(text, "inquiry"), "us").outfits}
+    for one in given.record.outfits:
+        if one not in known:
+            raise Problem("not-there", f"No outfit of that id answers inquiry {inquiry}; its advice names them.")
+    return [Wanted(one) for one in given.record.outfits]
+
+
+def _said(given: Given) -> Said:
+    return Said(given.record.customer, given.record.words, note=given.record.note)
 
 
 def _quote(given: Given) -> Any:
-    inquiry = read_inquiry(counter.inquiry(given.workspace, given["number"]).text, "inquiry")
-    wanted = given.record.outfit
-    advice = given.desk.answer(given["number"], inquiry, "us")
-    if wanted not in {one.id for one in advice.outfits}:
-        raise Problem("not-there", f"No outfit of that id answers inquiry {given['number']}; its advice names them.")
-    row = counter.quote(given.workspace, given["number"], wanted, inquiry.seed)
+    number = given["number"]
+    wanted = _wanted(given, number)
+    seed = read_inquiry(counter.inquiry(given.workspace, number).text, "inquiry").seed
+    row = counter.offer(given.workspace, number, wanted, seed, _said(given))
     return Answer(told(row), {"location": f"/api/quotes/{row.number}"})
+
+
+def _requote(given: Given) -> Any:
+    number = given["number"]
+    inquiry = quoting.quote_at(given.workspace, number).inquiry
+    wanted = _wanted(given, inquiry)
+    seed = read_inquiry(counter.inquiry(given.workspace, inquiry).text, "inquiry").seed
+    with_reason = refused_as_problem(quoting.requote)
+    row = with_reason(given.workspace, number, wanted, _said(given), seed, given["version"])
+    return Answer(told(row), {"location": f"/api/quotes/{number}"})
+
+
+def _move(given: Given) -> Any:
+    return told(refused_as_problem(quoting.move)(given.workspace, given["number"], given.record.state))
+
+
+def _answer(given: Given) -> Any:
+    asked = given.record
+    options = None if asked.options is None else frozenset(asked.options)
+    chosen = Chosen(asked.outfit, options, asked.ballast, asked.name)
+    heard = Heard(given["version"], asked.became, asked.how, chosen)
+    return told(refused_as_problem(take_answer)(given.workspace, given["number"], heard))
+
+
+def refused_as_problem(verb: Callable[P, T]) -> Callable[P, T]:
+    """A verb whose refusals are told as problems, in its own sentence."""
+
+    def told_so(*args: P.args, **named: P.kwargs) -> T:
+        try:
+            return verb(*args, **named)
+        except RefusedError as error:
+            raise Problem("not-now", str(error)) from None
+
+    return told_so
 
 
 def _promises(given: Given) -> Any:
@@ -82,19 +141,29 @@ def _mark(given: Given) -> Any:
     return _one_promise(given, given["number"])
 
 
+ANSWER = {"became": "accepted", "how": "spoken", "name": "A. Rowan", "ballast": "accepted"}
 PROMISE = {"who": "we", "what": "ring back with the freight", "by": "2026-03-06"}
 
 
 def verbs() -> list[Verb]:
     """The verbs on quotes and promises."""
     return [
-        Verb("POST", AT + "/quotes", "quote", "Quotes",
-             "Numbers an offer of one outfit and keeps it as it was reckoned.",
-             "quote", _quote, "QuoteTold", (NUMBER,), QuoteAsked, status=201, example={"outfit": "none"}),
+        Verb("POST", AT + "/quotes", "quote", "Quotes", "Numbers an offer of up to three outfits and keeps it.",
+             "quote", _quote, "QuoteTold", (NUMBER,), QuoteAsked, status=201, example={"outfits": ["none"]}),
         Verb("GET", "/api/quotes", "list_quotes", "Quotes", "Lists the quotes, newest first.", "read", _list,
              "QuoteList", (OF_INQUIRY, LIMIT, BEFORE)),
         Verb("GET", "/api/quotes/{number}", "read_quote", "Quotes", "Reads one quote as it was offered.", "read", _read,
-             "QuoteTold", (number("quote"),)),
+             "QuoteTold", (QUOTE, AT_VERSION)),
+        Verb("GET", "/api/quotes/{number}/versions", "quote_versions", "Quotes",
+             "Tells the versions of a quote, and what each changed.", "read", _versions, "VersionList", (QUOTE,)),
+        Verb("POST", "/api/quotes/{number}/versions", "requote", "Quotes", "Makes a quote anew, as its next version.",
+             "quote", _requote, "QuoteTold", (QUOTE, SEEN), QuoteAsked, status=201, refusals=(409,),
+             example={"outfits": ["none"], "note": "with the smaller grapple"}),
+        Verb("PUT", "/api/quotes/{number}/state", "move_quote", "Quotes", "Moves a quote to another state.", "quote",
+             _move, "QuoteTold", (QUOTE,), QuoteMoved, refusals=(409,), example={"state": "sent"}),
+        Verb("POST", "/api/quotes/{number}/answer", "answer_quote", "Quotes",
+             "Keeps that an offer was accepted or declined.", "quote", _answer, "QuoteTold", (QUOTE, SEEN),
+             AnswerGiven, refusals=(409,), example=ANSWER),
         Verb("GET", "/api/promises", "list_promises", "Promises", "Lists who has to do what by when.", "read",
              _promises, "PromiseList", (OF_INQUIRY,)),
         Verb("POST", AT + "/promises", "promise", "Promises", "Keeps who has to do what by when.", "inquire", _promise,

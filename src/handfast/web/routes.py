@@ -5,6 +5,7 @@ from __future__ import annotations
 from starlette.routing import Route
 
 from handfast.web import (
+    pages_api,
     pages_call,
     pages_calls,
     pages_care,
@@ -154,5 +155,6 @@ def routes() -> list[Route]:
         *pages_export.routes(),
         *_shelf(),
         *_reckoning(),
+        *pages_api.routes(),
         *api_routes(),
     ]
