@@ -108,7 +108,7 @@ def test_an_outfit_is_quoted(api: TestClient) -> None:
     assert json.loads(api.get("/api/inquiries/3/history").text)["changes"][0]["after"] == "state: quoted"
 
 
-def test_a_quote_goes_its_way(api: TestClient) -> None:
+def test_a_quote_goes_its_way(api: TestClient, desk: Any) -> None:
     outfits = [one["id"] for one in api.get("/api/inquiries/3/advice").json()["outfits"]]
     at = api.post("/api/inquiries/3/quotes", json={"outfits": outfits[:1]}).headers["location"]
     assert api.put(f"{at}/state", json={"state": "sent"}).json()["state"] == "sent"
@@ -125,6 +125,9 @@ def test_a_quote_goes_its_way(api: TestClient) -> None:
     answer = {"became": "accepted", "how": "spoken", "name": "A. Rowan", "outfit": outfits[0], "ballast": "accepted"}
     refused(api.post(f"{at}/answer?version=1", json=answer), 409, "not-now")
     assert api.post(f"{at}/answer?version=2", json=answer).json()["state"] == "accepted"
+    parts = token_of(desk, "parts")
+    refused(api.put(f"{at}/state", json={"state": "withdrawn"}, headers=parts), 403, "may-not")
+    assert api.put(f"{at}/state", json={"state": "ordered"}, headers=parts).json()["state"] == "ordered"
 
 
 def test_lists_go_on_where_they_stop(api: TestClient) -> None:

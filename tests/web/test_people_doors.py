@@ -121,6 +121,7 @@ GET  /reckoning/thread                                   O S P R
 GET  /reckoning/{chapter}                                O S P R
 POST /reckoning/{chapter}                                O S P R
 GET  /about                                              O S P R
+GET  /api                                                O S P R
 GET  /health                                             O S P R
 """
 API = """
@@ -139,6 +140,10 @@ POST /api/inquiries/{number}/requests        O S P
 POST /api/inquiries/{number}/quotes          O S
 GET  /api/quotes                             O S P R
 GET  /api/quotes/{number}                    O S P R
+GET  /api/quotes/{number}/versions           O S P R
+POST /api/quotes/{number}/versions           O S
+PUT  /api/quotes/{number}/state              O S P
+POST /api/quotes/{number}/answer             O S
 GET  /api/promises                           O S P R
 POST /api/inquiries/{number}/promises        O S P
 PUT  /api/promises/{number}                  O S P

@@ -54,13 +54,13 @@ async def _done(verb: Verb, request: Request) -> Response:
     workspace = await off_loop(workspace_for, request, verb)
     said = _said(verb, request)
     body = await _body(verb, request)
-    desk, costs = desk_of(request), may_here(request, "costs")
+    desk, costs, quotes = desk_of(request), may_here(request, "costs"), may_here(request, "quote")
 
     def work() -> Response:
         record = None
         if body is not None and verb.takes is not None and not verb.reads_itself:
             record = body.record(verb.takes)
-        return _response(verb, verb.work(Given(desk, workspace, said, body, record, costs)))
+        return _response(verb, verb.work(Given(desk, workspace, said, body, record, costs, quotes)))
 
     return await off_loop(work)
 

@@ -13,6 +13,7 @@ from handfast.counter.answering import Given as Heard
 from handfast.counter.answering import take_answer
 from handfast.counter.offering import Said, Wanted
 from handfast.counter.quote_states import RefusedError
+from handfast.counter.roles import who_may
 from handfast.counter.terms import Chosen
 from handfast.machines.reading import read_inquiry
 from handfast.store.quote_rows import QuoteRow
@@ -20,6 +21,7 @@ from handfast.web.api_inquiries import AT, BEFORE, LIMIT, NUMBER
 from handfast.web.api_models import AnswerGiven, PromiseGiven, PromiseMarked, QuoteAsked, QuoteMoved
 from handfast.web.api_problem import Problem
 from handfast.web.api_verb import Answer, Given, Param, Verb, number
+from handfast.web.pages_quotes import AFTER
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -99,6 +101,8 @@ def _requote(given: Given) -> Any:
 
 
 def _move(given: Given) -> Any:
+    if given.record.state not in AFTER and not given.quotes:
+        raise Problem("may-not", f"To send or withdraw a quote is for: {', '.join(who_may('quote'))}.")
     return told(refused_as_problem(quoting.move)(given.workspace, given["number"], given.record.state))
 
 
@@ -159,7 +163,7 @@ def verbs() -> list[Verb]:
         Verb("POST", "/api/quotes/{number}/versions", "requote", "Quotes", "Makes a quote anew, as its next version.",
              "quote", _requote, "QuoteTold", (QUOTE, SEEN), QuoteAsked, status=201, refusals=(409,),
              example={"outfits": ["none"], "note": "with the smaller grapple"}),
-        Verb("PUT", "/api/quotes/{number}/state", "move_quote", "Quotes", "Moves a quote to another state.", "quote",
+        Verb("PUT", "/api/quotes/{number}/state", "move_quote", "Quotes", "Moves a quote to another state.", "care",
              _move, "QuoteTold", (QUOTE,), QuoteMoved, refusals=(409,), example={"state": "sent"}),
         Verb("POST", "/api/quotes/{number}/answer", "answer_quote", "Quotes",
              "Keeps that an offer was accepted or declined.", "quote", _answer, "QuoteTold", (QUOTE, SEEN),

@@ -80,6 +80,7 @@ class Given:
     body: Body | None = None
     record: Any = None  # the body, read by the verb's model
     costs: bool = True  # whether the person may see what things cost the house
+    quotes: bool = True  # whether the person may make and send quotes
 
     def __getitem__(self, name: str) -> Any:
         return self.said[name]

@@ -19,7 +19,7 @@ LOOK: Final = {
         "/quotes", QUOTE + ".pdf", QUOTE, QUOTE + "/{kind}.pdf", QUOTE + "/as-built", "/comebacks", "/comebacks/new",
         "/comebacks/{number:int}", "/orders/{number:int}", "/calibration", "/shelf", "/shelf/{folder}/{id}",
         "/shelf/machines/{id}/photo", "/shelf/machines/{id}/photo/{number:int}", "/glossary", "/reckoning",
-        "/reckoning/thread", "/reckoning/{chapter}", "/about", "/health", "/me",
+        "/reckoning/thread", "/reckoning/{chapter}", "/about", "/health", "/me", "/api",
     ),
     "shelf": ("/shelf/{folder}/new", "/shelf/{folder}/{id}/edit"),
     "costs": ("/shelf/price-book", "/shelf/prices", "/numbers"),
