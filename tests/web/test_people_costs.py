@@ -18,7 +18,7 @@ from handfast.web.app import HOSTS, make_app
 WORDS, NAME = "a short sentence does", "quotes.example"
 BEFORE = {"id": "box-9", "kind": "ballast", "name": "Ballast box", "price": 987, "cost": 613.5, "list_price": 1207.25}
 DATED = {"prices": [{"valid_from": "2031-01-01", "price": 999, "cost": 631.75}]}
-SECRET = re.compile(r"61[34]\b|613[.,]5|1,?207|63[12]\b|631[.,]75")
+SECRET = re.compile(r"(?<![.\d])(?:61[34]\b|613[.,]5|1,?207|63[12]\b|631[.,]75)")
 SEES, BLIND = ("owner", "sales"), ("parts", "reader")
 
 
