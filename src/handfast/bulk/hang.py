@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -76,6 +77,22 @@ class Rows:
         block = some(draws, start, stop)
         return self.bench.on(block, frame_of(self.bench.inquiry, block))
 
+    @cached_property
+    def levels(self) -> tuple[tuple[Places, Bench], ...]:
+        """Rows whose mounts hold the plane as high, each with its bench: heights are then one row for all."""
+        high, at = np.unique(self.bench.ways.vertical[:, 0], return_inverse=True)
+        if len(high) == 1:
+            return ((np.arange(len(self.tools)), self.bench),)
+        places = [np.nonzero(at.ravel() == k)[0] for k in range(len(high))]
+        return tuple((rows, self.bench.some(rows)) for rows in places)
+
+    def hung(self, draws: Draws, start: int, stop: int, hard: frozenset[str]) -> Hung:
+        """All rows on some of the machines."""
+        block = some(draws, start, stop)
+        frame = frame_of(self.bench.inquiry, block)
+        each = [(rows, hang(bench.on(block, frame), hard)) for rows, bench in self.levels]
+        return each[0][1] if len(each) == 1 else _put_together(each, (len(self.tools), stop - start))
+
 
 def rows_of(inquiry: Inquiry, quick_attach: str, draws: Draws, catalogue: Catalogue) -> Rows | None:
     """Every attachment that hangs on a kin of machines.
@@ -138,6 +155,22 @@ def hang(bench: Bench, hard: frozenset[str], with_weight: bool = True) -> Hung:
         return Hung(bare, None, none, payload)
     heavier = _with(bench, mass)
     return Hung(bare, _both(rest, answer_of(heavier, BY_WEIGHT, hard)), mass, payload)
+
+
+def _put_together(each: Sequence[tuple[Places, Hung]], shape: tuple[int, int]) -> Hung:
+    """Rows of several benches in their own order."""
+    weighted = any(one.weighted is not None for _, one in each)
+    bare, heavy = _empty(shape), _empty(shape)
+    weight, payload = np.zeros(shape), np.zeros(shape)
+    for rows, one in each:
+        for into, found in ((bare, one.bare), (heavy, one.weighted or one.bare)):
+            into.holds[rows], into.ratio[rows], into.governs[rows] = found.holds, found.ratio, found.governs
+        weight[rows], payload[rows] = one.counterweight, one.payload
+    return Hung(bare, heavy if weighted else None, weight, payload)
+
+
+def _empty(shape: tuple[int, int]) -> Answer:
+    return Answer(np.zeros(shape, dtype=bool), np.zeros(shape), np.zeros(shape, dtype=np.int16))
 
 
 def _both(a: Answer, b: Answer) -> Answer:

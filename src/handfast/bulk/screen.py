@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handfast.bulk.catalogue import Catalogue
-from handfast.bulk.hang import Hung, Rows, hang, rows_of
+from handfast.bulk.hang import Hung, Rows, rows_of
 from handfast.bulk.kin import hangs_like, moves_like
 from handfast.bulk.oil import Moved, moved
 from handfast.bulk.side_by_side import Figures, asked_of, figures_of, stacked
@@ -127,7 +127,7 @@ class Screen:
     def block(self, kin: Kin, start: int, stop: int) -> Block:
         """One block, worked out."""
         rows = kin.rows
-        hung = hang(rows.on(kin.draws, start, stop), self.catalogue.hard)
+        hung = rows.hung(kin.draws, start, stop, self.catalogue.hard)
         kinds, oil = self.catalogue.lids[1][rows.tools][:, None], kin.oil[start:stop][None, :]
         routes = self._power[1][oil, kinds]
         verdict, governs, ratio = _verdicts(hung, self._power[0].at(oil, kinds), routes == NONE)

@@ -45,19 +45,23 @@ class Tally:
         if check.id not in self.hard:
             return
         demand, capacity = np.atleast_2d(demand), np.atleast_2d(capacity)
-        decided = np.isfinite(capacity) & ~np.isnan(demand)
-        if not decided.any():
+        known = np.isfinite(capacity)
+        if not known.any() or np.isnan(demand).all():
             return
+        loud = asks and check.unit != "1" and check.id not in QUIET
+        if known.all() and loud and float(demand.min()) > 0.0:  # nothing is open and all are asked
+            self._join(holding(demand, capacity), capacity / demand, check)
+            return
+        decided = known & ~np.isnan(demand)
         ok = holding(demand, capacity) | ~decided
-        loud = decided & (demand > 0.0) if asks and check.unit != "1" and check.id not in QUIET else decided & ~ok
-        ratio = np.where(loud, capacity / demand, np.inf)
-        ratio = np.where(ok, ratio, np.minimum(ratio, BELOW))
-        self._join(Answer(ok, ratio, np.full(ratio.shape, PLACE[check.id], dtype=np.int16)))
+        heard = decided & (demand > 0.0) if loud else decided & ~ok
+        ratio = np.where(heard, capacity / demand, np.inf)
+        self._join(ok, np.where(ok, ratio, np.minimum(ratio, BELOW)), check)
 
-    def _join(self, more: Answer) -> None:
-        shape = more.holds.shape
-        known = self.parts.get(shape)
-        self.parts[shape] = more if known is None else worse(known, more)
+    def _join(self, ok: Flags, ratio: Array, check: Check) -> None:
+        more = Answer(ok, ratio, np.broadcast_to(np.int16(PLACE[check.id]), ratio.shape))
+        known = self.parts.get(ratio.shape)
+        self.parts[ratio.shape] = more if known is None else worse(known, more)
 
     def answer(self, shape: tuple[int, int]) -> Answer:
         """All of them together, in the shape asked for."""

@@ -264,8 +264,9 @@ class Bench:
 
     @cached_property
     def needed_height(self) -> Array:
-        """Pin height that lifts the plane's lower edge over the side asked for [m]; NaN without one."""
-        return self.draws["site.lift_to"] + CLEAR - self.plane_z
+        """Pin height that lifts the plane's lower edge over the side asked for [m], a row or one for all; else NaN."""
+        one = slice(0, 1) if self.ways.alike_in_height else slice(None)
+        return np.asarray(self.draws["site.lift_to"] + CLEAR - np.atleast_2d(self.plane_z)[one])
 
     @cached_property
     def fixed(self) -> tuple[Item, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -12,6 +12,7 @@ from handfast.machines.attachment import Jaw as JawRecord
 from handfast.machines.fields import Point
 from handfast.outfits.bench import Bench
 from handfast.outfits.loads import ROUND
+from handfast.outfits.outfit import Outfit
 from handfast.outfits.tools import Same
 from handfast.physics import grip, jaw
 from handfast.quantities.arrays import Array, middle
@@ -68,17 +69,20 @@ def slip_loads(bench: Bench, friction: float) -> Array:
 def _side_by_side(bench: Bench, kind: str, friction: float) -> Array:
     """The same on machines side by side: the force of a cylinder goes with the pressure, that of a motor does not."""
     sizes = bench.load.diameter
-    each = [float(sizes[k if len(sizes) > 1 else 0, 0]) for k in range(len(bench.outfits))]
     by_oil, steady = bench.ways.once(
-        ("slip", kind, friction, tuple(dict.fromkeys(each))),
-        lambda: np.array(
-            [
-                [one * _lids_on(o.attachment, kind) for one in _rate(Same(o.attachment), size, friction)]
-                for o, size in zip(bench.outfits, each, strict=True)
-            ]
-        ).T[:, :, None],
+        ("slip", kind, friction, sizes.tobytes()), lambda: _rates(bench.ways.outfits, sizes, kind, friction)
     )
     return np.asarray(by_oil * lid_pressures(bench) + steady)
+
+
+def _rates(outfits: Sequence[Outfit], sizes: Array, kind: str, friction: float) -> Array:
+    """Slip loads of the outfits per pascal, and what does not go with the pressure, shape (2, outfits, 1)."""
+    each = np.broadcast_to(sizes[:, 0], (len(outfits),)).tolist()
+    rows = [
+        [one * _lids_on(o.attachment, kind) for one in _rate(Same(o.attachment), size, friction)]
+        for o, size in zip(outfits, each, strict=True)
+    ]
+    return np.array(rows).T[:, :, None]
 
 
 @lru_cache(maxsize=8192)

@@ -59,6 +59,11 @@ class Ways:
         return self.column([o.mount.sum_of("vertical") for o in self.outfits])
 
     @cached_property
+    def alike_in_height(self) -> bool:
+        """Whether every mount holds the plane as high."""
+        return bool((self.vertical == self.vertical[:1]).all())
+
+    @cached_property
     def kit(self) -> Item:
         """The route's own parts, from the pin."""
         x, z = (self.column([o.mount.centre(axis) for o in self.outfits]) for axis in "xz")

@@ -63,12 +63,14 @@ def combine(
     [400.0, 3.0, 0.3, 1.75]
     """
     total: Array = np.zeros(())
-    sums: list[Array] = [np.zeros(()), np.zeros(()), np.zeros(())]
-    for mass, *place in zip(masses, xs, ys, zs, strict=True):
+    middle = all(isinstance(y, float) and y == 0.0 for y in ys)
+    sums: list[Array] = [np.zeros(())] * (2 if middle else 3)
+    for mass, x, y, z in zip(masses, xs, ys, zs, strict=True):
         total = total + _f(mass)
+        place = (x, z) if middle else (x, y, z)
         sums = [moment + _f(mass) * _f(at) for moment, at in zip(sums, place, strict=True)]
-    x, y, z = (moment / total for moment in sums)
-    return Body(total, x, y, z)
+    each = [moment / total for moment in sums]
+    return Body(total, each[0], np.zeros(()) if middle else each[1], each[-1])
 
 
 def body_without_axle(
