@@ -237,10 +237,21 @@ def test_a_quote_is_numbered_kept_and_exported(tmp_path: Path) -> None:
     paper = tmp_path / "quote.pdf"
     assert run("quote", CALLS[0], "--outfit", first, "--pdf", paper, home=home).exit_code == 0
     assert paper.read_bytes().startswith(b"%PDF-")
+    from handfast.counter import quoting
+
+    quoting.answer_ballast(counter.open_workspace(home), 2, "declined", "A. Rowan", "Ada Quill")
+    shown = run("quote", "--number", "2", home=home)
+    assert shown.exit_code == 0 and "Quote 2, version 2: draft" in shown.stdout and "Version 1" in shown.stdout
+    assert "declined A. Rowan" in " ".join(shown.stdout.split())
+    assert run("quote", "--number", "2", "--version", "1", "--pdf", tmp_path / "old.pdf", home=home).exit_code == 0
+    assert (tmp_path / "old.pdf").read_bytes().startswith(b"%PDF-")
+    for wrong in (("--number", "99"), ("--number", "2", "--version", "7"), (), (CALLS[0],)):
+        assert run("quote", *wrong, home=home).exit_code == 2
     out = tmp_path / "all.json"
     assert run("export", "--out", out, home=home).exit_code == 0
     whole = json.loads(out.read_text())
-    assert [(row["number"], row["outfit"]) for row in whole["quotes"]] == [(number, first) for number in (1, 2, 3)]
+    assert [(row["number"], row["version"]) for row in whole["quotes"]] == [(1, 1), (2, 1), (2, 2), (3, 1)]
+    assert {row["outfit"] for row in whole["quotes"]} == {first}
     assert len(whole["inquiries"]) == len(CALLS)
     assert len(whole["shelf"]) > 60
 

@@ -231,40 +231,31 @@ def thread(as_json: bool, **given: str | None) -> None:
 
 
 @main.command()
-@FILE
-@click.option("--outfit", "outfit_id", required=True, help="The outfit to offer.")
+@click.argument("file", required=False, type=click.Path(exists=True, dir_okay=False, allow_dash=True, path_type=Path))
+@click.option("--outfit", "outfit_id", help="The outfit to offer.")
+@click.option("--number", type=click.IntRange(1, 2**31), help="Show a quote in place of making one.")
+@click.option("--version", type=click.IntRange(1, 2**31), help="The version that --pdf writes; else the newest.")
 @click.option("--pdf", type=click.Path(dir_okay=False, path_type=Path), help="Write the quotation.")
 @PAGE
 @SEED
 @UNITS
-def quote(file: Path, outfit_id: str, pdf: Path | None, page: str | None, seed: int | None, units: str) -> None:
-    """Take an inquiry into the workspace and number an offer of one of its outfits."""
-    from handfast.machines.reading import read_held
-    from handfast.machines.shelf import Shelf
-    from handfast.store.shelf_records import peek_shelf
+def quote(
+    file: Path | None, outfit_id: str | None, number: int | None, version: int | None, pdf: Path | None,
+    page: str | None, seed: int | None, units: str,
+) -> None:  # fmt: skip
+    """Take an inquiry into the workspace and number an offer of one of its outfits; or show a quote's versions."""
+    from handfast.cli.quote_page import make_quote, show_quote
 
-    text = read_given(file)
-    given = read_held(text, file.name, peek_shelf(home()) or Shelf())  # before there is a workspace
-    seed = given.seed if seed is None else seed
-    from handfast.counter import verbs as counter
-
-    workspace = counter.open_workspace(home(), who="terminal")
-    known = counter.same_inquiry(workspace, text)
-    tried = counter.try_answer(workspace, text, seed) if known is None else counter.answer(workspace, known, seed)
-    ids = [one.id for one in tried.outfits]
-    if outfit_id not in ids:  # before anything is stored
-        raise Refused([_no_such_outfit(outfit_id, ids)])
-    if not tried.outfit(outfit_id).cost.whole:
-        raise Refused(["--outfit: the attachment's own price is not known, and without it no offer can be numbered."])
-    number = counter.new_inquiry(workspace, text, file.name) if known is None else known
-    row = counter.quote(workspace, number, outfit_id, seed)
-    advice = counter.answer(workspace, number, seed)
-    offered = advice.outfit(outfit_id)
-    click.echo(tell(f"Quote {row.number}, inquiry {number}: {offered.title}. {offered.verdict_text}"))
+    if number is not None:
+        show_quote(home(), number, version, units)
+    elif file is None or outfit_id is None:
+        raise Refused(["quote: a FILE with --outfit ID makes a quote, --number N shows one."])
+    else:
+        number = make_quote(home(), read_given(file), file.name, outfit_id, seed, _no_such_outfit)
     if pdf is not None:
-        from handfast.counter.terms import printed
+        from handfast.cli.quote_page import write_paper
 
-        pdf.write_bytes(printed(row, units, PAGES.get(page or "")))
+        write_paper(home(), number, version, pdf, units, PAGES.get(page or ""))
 
 
 @main.command("read-mail")

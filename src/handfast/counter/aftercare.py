@@ -14,6 +14,7 @@ from sqlalchemy import Connection
 from handfast.advice.calibration import Calibration, calibration
 from handfast.advice.comeback import Look, Payer, Symptom, longer, symptom_of, who_pays
 from handfast.counter import verbs as counter
+from handfast.counter.terms import kept_outfit
 from handfast.counter.verbs import Workspace
 from handfast.machines.as_built import AsBuilt, BuiltHose, Lesson, machine_key
 from handfast.machines.faults import Fault, Faults
@@ -314,7 +315,7 @@ def calibrations(workspace: Workspace) -> tuple[Calibration, Calibration]:
     verdicts: list[tuple[float, float]] = []
     payloads: list[tuple[float, float]] = []
     for quote, outcome in outcomes(workspace):
-        offered = json.loads(quote.json)["outfit"]
+        offered = kept_outfit(quote)
         if outcome.held is not None:
             verdicts.append((float(offered["held"]), float(outcome.held)))
         payloads += payload_claims(offered["payload"]["full_height"], outcome)

@@ -105,6 +105,21 @@ def advice_of(row: QuoteRow) -> Advice:
     return from_json(json.loads(row.json)["advice"])
 
 
+def kept_outfit(row: QuoteRow) -> dict[str, Any]:
+    """The outfit that a quote is about now, as it was offered: the first, or the one that was accepted."""
+    kept = json.loads(row.json)
+    found: dict[str, Any] = next((o for o in kept["advice"]["outfits"] if o["id"] == row.outfit), kept["outfit"])
+    return found
+
+
+def kept_hoses(row: QuoteRow) -> list[dict[str, Any]]:
+    """The hoses of that outfit as they were offered."""
+    kept = json.loads(row.json)
+    ways = kept.get("offer", {}).get("ways", ())
+    found: list[dict[str, Any]] = next((w["hoses"] for w in ways if w["outfit"] == row.outfit), kept.get("hoses", []))
+    return found
+
+
 def shown_of(row: QuoteRow, system: str, printed: Printed | None = None) -> dict[str, Any]:
     """Everything that an offer says, as plain texts: what page, message and acceptance hold."""
     terms, kept, advice = offer_terms(row, printed), terms_of(row), advice_of(row)

@@ -14,7 +14,7 @@ from handfast.counter import aftercare, answering, quoting
 from handfast.counter import verbs as counter
 from handfast.counter.answering import Given
 from handfast.counter.quote_states import ANEW, MOVES, RefusedError, state_now
-from handfast.counter.terms import Chosen, advice_of, offer_terms, shown_of, ways_of
+from handfast.counter.terms import Chosen, advice_of, kept_hoses, offer_terms, shown_of, ways_of
 from handfast.counter.verbs import Workspace
 from handfast.documents.kinds import KINDS
 from handfast.documents.offer_difference import Difference
@@ -152,6 +152,7 @@ def context(workspace: Workspace, number: int, system: str, version: int | None 
         "says": SAYS[state],
         "shown": shown,
         "kept": json.loads(row.json),
+        "hoses": kept_hoses(row),
         "acceptance": done.acceptance,
         "versions": _versions(workspace, number, system),
         "parts": parts,
