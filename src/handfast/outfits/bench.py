@@ -24,7 +24,7 @@ from handfast.outfits.ways import Ways
 from handfast.physics import lift
 from handfast.physics.balance import Axles, Item, axles, braking, posed
 from handfast.physics.slope import body_without_axle, least_first_roll
-from handfast.quantities.arrays import Array, known_or_zero, summed
+from handfast.quantities.arrays import Array, known_or_zero, some_rows, summed
 
 if TYPE_CHECKING:
     from handfast.outfits.linked import LinkLimits
@@ -88,7 +88,7 @@ class Bench:
         if links is not None:
             made = replace(made, linked=(links.some(once),))
         seen = self.hung_once._axles_seen.items()
-        made.hung_once._axles_seen.update((k, Axles(*(_rows(one, once) for one in loads))) for k, loads in seen)
+        made.hung_once._axles_seen.update((k, Axles(*(some_rows(one, once) for one in loads))) for k, loads in seen)
         return made
 
     def _picked(self, at: NDArray[np.intp]) -> Bench:
@@ -265,8 +265,8 @@ class Bench:
     @cached_property
     def needed_height(self) -> Array:
         """Pin height that lifts the plane's lower edge over the side asked for [m], a row or one for all; else NaN."""
-        one = slice(0, 1) if self.ways.alike_in_height else slice(None)
-        return np.asarray(self.draws["site.lift_to"] + CLEAR - np.atleast_2d(self.plane_z)[one])
+        planes = np.atleast_2d(self.plane_z)[: 1 if self.ways.alike_in_height else None]
+        return np.asarray(self.draws["site.lift_to"] + CLEAR - planes)
 
     @cached_property
     def fixed(self) -> tuple[Item, ...]:
@@ -345,7 +345,3 @@ class Bench:
         whole, axle, d = combined(self.items(TRAVEL, height=height)), self.front_axle, self.draws
         body = body_without_axle(whole.mass, whole.x, whole.z, axle.mass, axle.x, axle.z)
         return least_first_roll(body, self.frame.wheelbase, d["rear_track"], d["front_pivot_height"], whole)
-
-
-def _rows(values: Array, rows: NDArray[np.intp]) -> Array:
-    return values[rows] if np.ndim(values) > 1 and len(values) > 1 else values

@@ -171,3 +171,19 @@ def known_or_zero(values: Array) -> Array:
     [2.0, 0.0]
     """
     return np.where(np.isfinite(values), values, 0.0)
+
+
+def some_rows(values: Array, rows: NDArray[np.intp]) -> Array:
+    """Some rows of values that may be the same for all rows.
+
+    Args:
+        values: shape (rows, samples); anything else stands for every row.
+        rows: which.
+
+    Returns:
+        Those rows, or the values as they are.
+
+    >>> some_rows(np.array([[1.0], [2.0]]), np.array([1])).tolist()
+    [[2.0]]
+    """
+    return values[rows] if np.ndim(values) > 1 and len(values) > 1 else values
