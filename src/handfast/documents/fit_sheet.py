@@ -140,7 +140,7 @@ def _checks(advice: Advice, one: OutfitAdvice, system: str) -> dict[str, Any]:
         "checks": [_row(advice, c, sources, system) for c in rows],
         "also": listed(also),
         "waiting": listed(waiting),
-        "sources": "To spare: what nine in ten leave at least. "
+        "sources": tell("To spare: what nine in ten leave at least. ")
         + " ".join(f"{k + 1}: {plain(tell(text), 150)}." for k, text in enumerate(sources)),
     }
 

@@ -7,9 +7,7 @@ from collections.abc import Mapping
 
 NUMBER = r"[+\-−±~≤≥<>]?\s?[$€£¥]?\d[\d,]*(?:\.\d+)?(?:[/⁄]\d+)?[½¼¾⅛⅜⅝⅞]?(?:[%°′″'\"](?![\w]))?"
 FIGURE = re.compile(NUMBER)
-ID = re.compile(
-    r"[\w-][\w.-]*~[\w.~-]+|[a-z]+\.[a-z_]+|--[a-z]+|[a-z]+(?:_[a-z]+)+"
-)  # names in records and files
+ID = re.compile(r"[\w-][\w.-]*~[\w.~-]+|[a-z]+\.[a-z_]+|--[a-z]+|[a-z]+(?:_[a-z]+)+")  # names in records and files
 ODDS = re.compile(r"\d+ in \d+(?![\d,./]| ?[a-z°%])")  # nine in ten, no inches
 LETTERS = re.compile(r"[^\W\d_\ue000-\uf000]{2,}")
 _CODE, _REST = r"[A-Z]{1,2}\d+(?!\w)", r"[\s×–\-/()·,;:=|%°]+"
