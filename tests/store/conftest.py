@@ -21,7 +21,19 @@ from typing import Any
 import pytest
 from sqlalchemy import CheckConstraint, Column, Connection, Integer, LargeBinary, insert, select
 
-from handfast.counter import aftercare, calls, letters, lists, moving, photos, shelving, verbs
+from handfast.counter import (
+    aftercare,
+    answering,
+    calls,
+    letters,
+    lists,
+    moving,
+    people,
+    photos,
+    quoting,
+    shelving,
+    verbs,
+)  # fmt: skip
 from handfast.counter.house import change_settings, settings_and_version
 from handfast.counter.verbs import Workspace, open_workspace
 from handfast.machines.outcome import Outcome
@@ -205,6 +217,13 @@ def fill(desk: Workspace) -> None:
     new = house.model_copy(update={"dealer": "Ash & Quern"})
     change_settings(desk, new, version, verbs.shelf(desk).price_book, book.version)
     shelving.retire_record(desk, "part", next(iter(verbs.shelf(desk).parts)))
+    quoting.move(desk, 1, "sent")
+    answering.make_link(desk, 1)
+    said = answering.Given(1, "declined", "reply", answering.Chosen(name="Tamsin Fell"))
+    answering.take_answer(desk, 1, said)
+    people.add_person(desk, "Rowan", "owner", "a long enough password")
+    people.log_in(desk, "Rowan", "a long enough password")
+    people.new_token(desk, 1, "price list")
     verbs.settle(desk)
     with writing(desk.engine) as connection:
         for table in metadata.sorted_tables:

@@ -19,12 +19,13 @@ from sqlalchemy import Engine, select, text
 from sqlalchemy.exc import IntegrityError, InternalError
 
 from handfast.counter.verbs import fill_demo, inquiries, open_workspace, shelf
+from handfast.machines.faults import Faults
 from handfast.machines.shelf import Shelf
-from handfast.store import inquiry_rows, quote_rows
+from handfast.store import call_rows, inquiry_rows, quote_rows
 from handfast.store.change_rows import changes_of, newest_change
 from handfast.store.database import FILE, HEAD, MIGRATIONS, StoreError, open_database, reading, writing
 from handfast.store.shelf_records import peek_shelf
-from handfast.store.tables import changes, metadata
+from handfast.store.tables import changes, metadata, promises
 
 GIVEN = 'title = "Stumps"\n# said twice\n'
 
@@ -43,6 +44,26 @@ def test_the_head_named_is_the_newest_migration() -> None:
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS))
     assert ScriptDirectory.from_config(config).get_current_head() == HEAD
+
+
+@pytest.mark.parametrize("odd", ["half a sign \ud800", "a" * 21, "\0"])
+def test_what_the_database_does_not_keep_is_a_fault_of_what_was_given(engine: Engine, odd: str) -> None:
+    """Never an error page: the refusal of any bad field. SQLite keeps NUL and long texts, and gives them back."""
+    wanted = select(promises.c.by)
+    try:
+        with writing(engine) as connection:
+            number = inquiry_rows.add_inquiry(connection, GIVEN, "", "", "desk")
+            call_rows.add_promise(connection, number, "we", "ring", odd, "desk")
+    except Faults as faults:
+        assert "signs and numbers that can be kept" in str(faults.faults[0])
+        with reading(engine) as connection:
+            assert connection.execute(wanted).all() == [] == inquiry_rows.inquiry_rows(connection)
+    else:
+        assert engine.dialect.name == "sqlite"
+        with reading(engine) as connection:
+            assert connection.scalar(wanted) == odd
+    with pytest.raises(Faults), reading(engine) as connection:
+        inquiry_rows.inquiry_row(connection, "\ud800")  # type: ignore[arg-type]
 
 
 def test_opening_again_finds_what_was_stored(place, opened) -> None:

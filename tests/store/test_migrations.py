@@ -23,7 +23,7 @@ CONFIG.set_main_option("script_location", str(MIGRATIONS))
 SCRIPTS = list(ScriptDirectory.from_config(CONFIG).walk_revisions())  # newest first
 EARLIER = [one.revision for one in SCRIPTS[1:]]
 # What a migration tells otherwise, going down: its docstring says so.
-TOLD_OTHERWISE: set[tuple[str, str]] = set()
+TOLD_OTHERWISE = {("quotes", "state")}
 # What a migration makes of what was there, going up.
 MADE_AGAIN = {"quote_versions"}
 Rows = dict[str, list[dict[str, Any]]]

@@ -14,6 +14,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, func, insert, select
 from sqlalchemy.exc import StatementError
 
+from handfast.machines.faults import Faults
 from handfast.store.database import HEAD, StoreError
 from handfast.store.tables import metadata
 
@@ -83,8 +84,8 @@ def _put(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> No
     try:
         for block in (rows[at : at + BLOCK] for at in range(0, len(rows), BLOCK)):
             connection.execute(insert(table), block)
-    except StatementError as error:  # a character or a number that this database does not keep
-        why = " ".join(str(error.orig).split()).rstrip(".")
+    except (StatementError, Faults) as error:  # a rule is broken, or this database does not keep a sign or a number
+        why = " ".join(str(getattr(error, "orig", None) or error).split()).rstrip(".")
         raise StoreError(f"The rows of {table.name} can't be kept here: {why}. Nothing was kept.") from error
 
 

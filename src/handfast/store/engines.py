@@ -11,8 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.engine.interfaces import ExceptionContext
 from sqlalchemy.exc import SQLAlchemyError
 
+from handfast.machines.faults import Fault, Faults
 from handfast.store.address import StoreError, not_reached, psycopg_module
 
 WAIT = 30  # seconds that a writer waits for its turn
@@ -28,6 +30,8 @@ def sqlite_engine(file: Path) -> Engine:
     engine = create_engine(
         f"sqlite:///{file}", connect_args={"timeout": float(WAIT)}, pool_size=CONNECTIONS, max_overflow=MORE
     )
+
+    _refuses(engine, ())
 
     @event.listens_for(engine, "connect")
     def connected(raw: Any, _record: Any) -> None:
@@ -63,6 +67,8 @@ def postgresql_engine(address: str) -> Engine:
         use_native_hstore=False,
     )
 
+    _refuses(engine, (psycopg.DataError,))
+
     @event.listens_for(engine, "connect")
     def connected(raw: Any, _record: Any) -> None:
         raw.execute(f"SET lock_timeout = '{WAIT}s'")
@@ -74,6 +80,17 @@ def postgresql_engine(address: str) -> Engine:
 
     _holds_our_texts(engine, address)
     return engine
+
+
+def _refuses(engine: Engine, kinds: tuple[type[Exception], ...]) -> None:
+    """A text or a number that the database does not keep is a fault of what was given, not of the program."""
+    bad = (*kinds, UnicodeEncodeError, OverflowError)
+
+    @event.listens_for(engine, "handle_error")
+    def failed(context: ExceptionContext) -> None:
+        if isinstance(context.original_exception, bad):
+            found = " ".join(str(context.original_exception).split())
+            raise Faults([Fault("what was given", 0, "text", found, "signs and numbers that can be kept")])
 
 
 def _holds_our_texts(engine: Engine, address: str) -> None:

@@ -207,6 +207,6 @@ def token_holds(request: Request, token: str) -> None:
 def number_in(request: Request) -> int:
     """The number in a page's address."""
     number: int = request.path_params["number"]
-    if number >= 2**63:
+    if number >= 2**31:
         raise HTTPException(404, "There is no such number.")
     return number
