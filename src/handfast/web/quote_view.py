@@ -143,7 +143,8 @@ def context(workspace: Workspace, number: int, system: str, version: int | None 
     done = answering.answered(workspace, row)
     shown = shown_of(row, system, done)
     live, parts = row.version == newest.version, quoting.is_parts_only(row)
-    heard = aftercare.outcomes(workspace)
+    confirmed = bool(json.loads(row.answer or "{}").get("second"))
+    held, heard = parts and not confirmed, aftercare.outcomes(workspace)
     return {
         "row": row,
         "newest": newest,
@@ -156,8 +157,10 @@ def context(workspace: Workspace, number: int, system: str, version: int | None 
         "acceptance": done.acceptance,
         "versions": _versions(workspace, number, system),
         "parts": parts,
-        "confirmed": bool(json.loads(row.answer or "{}").get("second")),
-        "moves": [(one, ACTS[one]) for one in MOVES[state] if one in ACTS] if live else [],
+        "confirmed": confirmed,
+        "moves": [(one, ACTS[one]) for one in MOVES[state] if one in ACTS and not (held and one == "sent")]
+        if live
+        else [],
         "anew": state in ANEW and live,
         "asks": live and any(way["ballast"]["ask"] for way in shown["ways"]) and state in ANEW and state != "accepted",
         "open": any(way["ballast"]["ask"] and way["ballast"]["answer"] == "open" for way in shown["ways"]),
