@@ -104,7 +104,9 @@ def test_flipped_bytes_are_found_or_do_no_harm(home: Path, seed: int) -> None:
 
 def test_a_spoilt_text_is_said_without_the_text(home: Path) -> None:
     held = (home / FILE).read_bytes()
-    (home / FILE).write_bytes(held.replace(b"said so said so said so said so 95028", b"said so said so said so sa\xffd so 95028"))
+    (home / FILE).write_bytes(
+        held.replace(b"said so said so said so said so 95028", b"said so said so said so sa\xffd so 95028")
+    )
     workspace = counter.open_workspace(home, address="")
     with pytest.raises(StoreError, match="a text in it can't be read") as caught:
         texts_in(workspace)

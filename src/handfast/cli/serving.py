@@ -46,7 +46,9 @@ def serve_pages(
     """
     import uvicorn
 
+    from handfast.cli.running import PATIENCE, run_to_the_end
     from handfast.web.app import HOSTS, make_app
+    from handfast.web.logged import keep_log
     from handfast.web.ready import make_ready
 
     at = address_of(host)
@@ -57,6 +59,7 @@ def serve_pages(
         raise Refused([f"--host {host} listens everywhere: --name says under which host name the pages answer."])
     listener = _listen(str(at), port())
     app = make_app(workspace, (*HOSTS, *_names(at, names)))
+    keep_log(workspace.home)
     make_ready(workspace, app)
     taken = listener.getsockname()[1]
     scheme, shown = "https" if certificate else "http", f"[{at}]" if at.version == 6 else f"{at}"
@@ -64,13 +67,16 @@ def serve_pages(
     if beyond and certificate is None:
         click.echo(tell("Not encrypted: passwords can be read on the way. Give --certificate and --key."), err=True)
     config = uvicorn.Config(
-        app, log_level="warning", server_header=False, proxy_headers=False, ssl_certfile=certificate, ssl_keyfile=key
+        app,
+        log_level="warning",
+        server_header=False,
+        proxy_headers=False,
+        ssl_certfile=certificate,
+        ssl_keyfile=key,
+        timeout_graceful_shutdown=PATIENCE,
     )  # what a go-between says of itself is never taken for the socket's other end
-    server = uvicorn.Server(config)
-    try:
-        server.run(sockets=[listener])
-    except KeyboardInterrupt:
-        click.echo(tell("Ended."))
+    run_to_the_end(uvicorn.Server(config), listener, workspace)
+    click.echo(tell("Ended."))
 
 
 def address_of(host: str) -> IPv4Address | IPv6Address:

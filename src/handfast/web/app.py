@@ -10,16 +10,18 @@ from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
 from handfast.counter.verbs import Workspace, open_workspace
 from handfast.machines.faults import Faults
+from handfast.store.address import StoreError
 from handfast.web.desk import HERE, Desk, page, templates
 from handfast.web.doors import Doors
 from handfast.web.guard import Guard, Hosts, TooLargeError, key_of, limit_of
+from handfast.web.logged import Logged
 from handfast.web.pages_questions import outside
 from handfast.web.routes import routes
 
@@ -63,6 +65,7 @@ def make_app(workspace: Workspace, hosts: tuple[str, ...] = HOSTS) -> Starlette:
         The application.
     """
     guards = [
+        Middleware(Logged),
         Middleware(Hosts, own=hosts, outside=partial(outside, workspace)),
         Middleware(Guard),
         Middleware(GZipMiddleware, minimum_size=700, compresslevel=6),
@@ -73,6 +76,7 @@ def make_app(workspace: Workspace, hosts: tuple[str, ...] = HOSTS) -> Starlette:
         KeyError: not_there,
         Faults: contradicted,
         TooLargeError: too_large,
+        StoreError: not_stored,
         Exception: failed,
     }
     found = [*routes(), Mount("/static", Static(directory=HERE / "static"))]
@@ -105,6 +109,14 @@ async def too_large(request: Request, _error: TooLargeError) -> Response:
     """A body that no form needs."""
     words = f"More than {limit_of(request.url.path) // 1_000_000} MB came in one go. Nothing was stored."
     return page(request, "error.html", 413, title="Too large", said=words)
+
+
+async def not_stored(request: Request, error: StoreError) -> Response:
+    """The store refuses: a full disk, a file held by another, or spoilt; then what a page needs may be refused too."""
+    try:
+        return page(request, "error.html", 503, title="Not stored", said=str(error))
+    except StoreError:
+        return PlainTextResponse(str(error), 503)
 
 
 async def failed(request: Request, _error: Exception) -> Response:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache, partial
 from pathlib import Path
 from threading import Semaphore
+from time import monotonic
 from typing import Any, ParamSpec, TypeVar
 from urllib.parse import quote
 
@@ -57,6 +58,7 @@ class Desk:
     reckons: Semaphore = field(default_factory=lambda: Semaphore(1))
     drawn: Drawn = field(default_factory=Drawn)
     tongue: Tongue = field(default_factory=Tongue)
+    begun: float = field(default_factory=monotonic)
     guesses: Guesses = field(default_factory=Guesses)
 
     def speaker(self, language: str) -> Speaker | None:

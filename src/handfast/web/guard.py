@@ -52,10 +52,12 @@ class Guard:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        taken = 0
+        taken, told = 0, Headers(scope=scope).get("content-length", "")
 
         async def counted() -> Message:
             nonlocal taken
+            if told.isdecimal() and int(told[:20]) > limit_of(scope["path"]):
+                raise TooLargeError  # said before anything of it is read
             message = await receive()
             taken += len(message.get("body", b""))
             if taken > limit_of(scope["path"]):
