@@ -6,6 +6,7 @@ import io
 import json
 import tomllib
 import zipfile
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -236,6 +237,22 @@ def test_a_stale_state_and_a_stale_record_tell_it_too(api: TestClient) -> None:
     assert changes(api) == before
     [price] = told["difference"]
     assert (price["place"], price["now"]["value"], price["yours"]["value"]) == ("price", 410.0, 999.0)
+
+
+def test_of_many_at_once_one_is_taken(api: TestClient, desk: Any) -> None:
+    seen, record = api.get("/api/inquiries/5").json(), api.get("/api/shelf/parts/box-300").json()
+
+    def write(place: int) -> tuple[int, int]:
+        own = TestClient(desk.app, base_url="http://127.0.0.1", client=("127.0.0.1", 50000))
+        mine = {**seen["record"], "notes": f"by program {place}"}
+        changed = own.put(f"/api/inquiries/5?version={seen['version']}", json=mine)
+        moved = own.delete(f"/api/shelf/parts/box-300?version={record['version']}")
+        return changed.status_code, moved.status_code
+
+    with ThreadPoolExecutor(6) as pool:
+        found = list(pool.map(write, range(6)))
+    for statuses in zip(*found, strict=True):
+        assert sorted(statuses) == [200, 409, 409, 409, 409, 409]
 
 
 # -------------------- what is wrong with what was given

@@ -15,6 +15,10 @@ from handfast.web.app import make_app
 SEED = 20260305
 
 
+LARGE = [verb.name for verb in verbs() if verb.media != ("application/json",)]
+"""Verbs that take a whole record or file: every single violation of their schemas is tens of thousands of requests."""
+
+
 def config(examples: int, length: bool) -> dict[str, Any]:
     """How it is run: always the same requests."""
     return {
@@ -30,6 +34,7 @@ def config(examples: int, length: bool) -> dict[str, Any]:
         },
         "checks": {"positive_data_acceptance": {"enabled": False}},  # no schema tells which texts are quantities
         "phases": {"coverage": {"enabled": length}, "stateful": {"enabled": length}},
+        "operations": [{"include-operation-id": LARGE, "phases": {"coverage": {"enabled": False}}}],
     }
 
 
@@ -75,7 +80,7 @@ def test_every_verb_holds_what_the_document_says(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_every_verb_holds_it_at_length(tmp_path: Path) -> None:
-    tried, sent, found = run(tmp_path, 120, length=True)
+    tried, sent, found = run(tmp_path, 40, length=True)
     assert {f"{verb.method} {verb.path}" for verb in verbs()} <= tried
     print(f"{sent} requests")
     assert not found, f"{len(found)} of {sent}\n" + "\n\n".join(found[:20])

@@ -25,7 +25,6 @@ KINDS: dict[str, tuple[int, str]] = {
     "may-not": (403, "The token's person may not do this."),
     "too-large": (413, "The body is too large."),
     "media": (415, "The body is of another kind than is read here."),
-    "not-this-host": (400, "This host name is not answered."),
     "failed": (500, "Handfast failed. The log says what happened."),
 }
 MOST_DIFFERENCES = 200
