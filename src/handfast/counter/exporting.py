@@ -90,10 +90,11 @@ def _quotes(workspace: Workspace) -> Sheet:
     headers = ["Quote", "Inquiry", "Outfit", "State", "Made", "Currency", "Before tax", "Tax", "Total", "Not more than"]
     rows: list[list[Cell]] = []
     for row in reversed(verbs.quotes(workspace)):
-        one = verbs.offered(row).outfits[0]
-        bill = bill_of(one)
-        sums = [float(amount) for amount in (bill.before_tax, bill.tax, bill.total, bill.ceiling)]
-        rows.append([float(row.number), float(row.inquiry), one.title, row.state, row.created, bill.currency, *sums])
+        for one in verbs.offered(row).outfits:
+            bill = bill_of(one)
+            sums = [float(amount) for amount in (bill.before_tax, bill.tax, bill.total, bill.ceiling)]
+            told: list[Cell] = [float(row.number), float(row.inquiry), one.title, row.state, row.created, bill.currency]
+            rows.append([*told, *sums])
     return Sheet("Quotes", headers, rows, reading=True)
 
 

@@ -64,6 +64,11 @@ def open_quotes(workspace: Workspace) -> list[QuoteRow]:
     return [row for row in verbs.quotes(workspace) if row.state in OPEN]
 
 
+def open_offers(workspace: Workspace) -> list[tuple[QuoteRow, OutfitAdvice]]:
+    """The outfits of the open quotes, each as it was offered; a quote may offer several."""
+    return [(row, one) for row in open_quotes(workspace) for one in verbs.offered(row).outfits]
+
+
 def quotes_touched(workspace: Workspace, before: Shelf, after: Shelf) -> list[Touched]:
     """The open offers whose bill the step from one shelf to the other changes, newest first.
 
@@ -74,8 +79,7 @@ def quotes_touched(workspace: Workspace, before: Shelf, after: Shelf) -> list[To
     if not moved and before.price_book == after.price_book:
         return []
     found = []
-    for row in open_quotes(workspace):
-        one = verbs.offered(row).outfits[0]
+    for row, one in open_offers(workspace):
         if before.price_book == after.price_book and not _names(one, moved, after):
             continue
         told = _told(row, one, _total(row, one, before), _total(row, one, after))
@@ -88,8 +92,7 @@ def quotes_today(workspace: Workspace) -> list[Touched]:
     """Every open offer, what it says and what its bill would be at the prices of today."""
     today = verbs.shelf(workspace)
     found = []
-    for row in open_quotes(workspace):
-        one = verbs.offered(row).outfits[0]
+    for row, one in open_offers(workspace):
         found.append(_told(row, one, bill_of(one).total, _total(row, one, today)))
     return found
 
@@ -147,7 +150,7 @@ def _total(row: QuoteRow, one: OutfitAdvice, shelf: Shelf) -> Decimal | None:
     """The bill of an offer at a shelf's prices; None where the shelf no longer has what it is made of."""
     try:
         asked = as_measured(read_inquiry(json.loads(row.json)["text"], f"inquiry {row.inquiry}").resolve(shelf.whole))
-        outfit = outfit_of(row.outfit, asked, shelf.whole)
+        outfit = outfit_of(one.id, asked, shelf.whole)
     except (Faults, KeyError):
         return None
     made = Bills(asked, shelf).of(outfit, _ballast(one, shelf), _join(one, shelf))
