@@ -115,6 +115,8 @@ GET  /glossary                                           O S P R
 GET  /lists                                              O
 POST /lists                                              O
 GET  /lists/{number:int}                                 O
+GET  /lists/everything/{way}                             O
+GET  /lists/templates/{kind}.{form}                      O
 POST /lists/{number:int}                                 O
 GET  /reckoning                                          O S P R
 GET  /reckoning/thread                                   O S P R

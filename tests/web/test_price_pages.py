@@ -60,18 +60,25 @@ def test_what_a_thing_costs_the_house_is_on_no_paper_and_no_screen_for_a_custome
     assert not re.search(r"4,?321\.09", row.json)
 
 
+def amounts(text: str) -> list[tuple[str, Decimal]]:
+    """Every row of the bill's table that has cents, by its words."""
+    table = re.search(r'<table class="cost">.*?</table>', text, re.S)
+    assert table
+    rows = re.findall(r'<th scope="row">(.*?)</th><td class="r[^"]*">(-?)\$([\d,]+\.\d\d)</td>', table[0], re.S)
+    return [(re.sub(r"<[^>]+>", "", what), Decimal(sign + amount.replace(",", ""))) for what, sign, amount in rows]
+
+
 def test_the_outfit_and_the_quote_add_up_on_their_pages(desk) -> None:
-    """Every amount of the bill's table, the last row being the sum of those above it."""
+    """The lines above a sum, added up by a calculator, are that sum."""
     _, best, row = quoted(desk)
-    for address in (f"/inquiries/1/outfits/{best.id}", f"/quotes/{row.number}"):
-        text = desk.client.get(address).text
-        table = re.search(r'<table class="cost">.*?</table>', text, re.S)
-        assert table, address
-        above, _, below = table[0].partition('class="sum"')
-        rows = [Decimal(a.replace(",", "")) for a in re.findall(r'<td class="r">\$([\d,]+\.\d\d)</td>', above)]
-        total = re.search(r'<td class="r">\$([\d,]+\.\d\d)</td>', below)
-        assert total and len(rows) > 3, address
-        assert sum(rows) == Decimal(total[1].replace(",", "")), address
+    *lines, (last, total) = amounts(desk.client.get(f"/inquiries/1/outfits/{best.id}").text)
+    assert len(lines) > 3 and "Fitted and delivered" in last
+    assert sum(amount for _, amount in lines) == total
+    shown = amounts(desk.client.get(f"/quotes/{row.number}").text)
+    words = [what for what, _ in shown]
+    before, whole = words.index("Before tax"), words.index("Total, likely")
+    assert sum(amount for _, amount in shown[:before]) == shown[before][1]
+    assert sum(amount for _, amount in shown[before:whole]) == shown[whole][1] == total
 
 
 def test_everything_goes_out_from_the_page(desk) -> None:

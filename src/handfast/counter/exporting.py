@@ -9,8 +9,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from handfast.counter import house, verbs
+from handfast.counter.terms import offer_terms
 from handfast.counter.verbs import Workspace
-from handfast.documents.bill import bill_of
+from handfast.documents.offer_terms import offered_bill
 from handfast.lists.headers import WHOLE
 from handfast.lists.layout import Column, columns_out, said
 from handfast.lists.sheets import CELL_MOST, Cell, Sheet, as_csv, as_xlsx
@@ -91,7 +92,7 @@ def _quotes(workspace: Workspace) -> Sheet:
     rows: list[list[Cell]] = []
     for row in reversed(verbs.quotes(workspace)):
         for one in verbs.offered(row).outfits:
-            bill = bill_of(one)
+            bill = offered_bill(one, offer_terms(row))
             sums = [float(amount) for amount in (bill.before_tax, bill.tax, bill.total, bill.ceiling)]
             told: list[Cell] = [float(row.number), float(row.inquiry), one.title, row.state, row.created, bill.currency]
             rows.append([*told, *sums])

@@ -14,8 +14,10 @@ from handfast.advice.present import cost_of
 from handfast.advice.result import OutfitAdvice
 from handfast.costing.total import Bills
 from handfast.counter import verbs
+from handfast.counter.quoting import state_of
+from handfast.counter.terms import offer_terms
 from handfast.counter.verbs import Workspace
-from handfast.documents.bill import bill_of
+from handfast.documents.offer_terms import offered_bill
 from handfast.lists.proposal import Proposal
 from handfast.machines.attachment import Attachment
 from handfast.machines.faults import Faults
@@ -61,7 +63,7 @@ class Touched:
 
 def open_quotes(workspace: Workspace) -> list[QuoteRow]:
     """Offers that a customer can still take, newest first."""
-    return [row for row in verbs.quotes(workspace) if row.state in OPEN]
+    return [row for row in verbs.quotes(workspace) if state_of(row) in OPEN]
 
 
 def open_offers(workspace: Workspace) -> list[tuple[QuoteRow, OutfitAdvice]]:
@@ -93,7 +95,7 @@ def quotes_today(workspace: Workspace) -> list[Touched]:
     today = verbs.shelf(workspace)
     found = []
     for row, one in open_offers(workspace):
-        found.append(_told(row, one, bill_of(one).total, _total(row, one, today)))
+        found.append(_told(row, one, offered_bill(one, offer_terms(row)).total, _total(row, one, today)))
     return found
 
 
@@ -117,7 +119,7 @@ def touched_by_list(workspace: Workspace, proposal: Proposal) -> list[Touched]:
 
 
 def _told(row: QuoteRow, one: OutfitAdvice, before: Decimal | None, after: Decimal | None) -> Touched:
-    offered = bill_of(one)
+    offered = offered_bill(one, offer_terms(row))
     return Touched(row.number, row.inquiry, row.state, one.title, offered.currency, offered.total, before, after)
 
 
@@ -154,7 +156,7 @@ def _total(row: QuoteRow, one: OutfitAdvice, shelf: Shelf) -> Decimal | None:
     except (Faults, KeyError):
         return None
     made = Bills(asked, shelf).of(outfit, _ballast(one, shelf), _join(one, shelf))
-    return bill_of(replace(one, cost=cost_of(made, one.cost.currency))).total
+    return offered_bill(replace(one, cost=cost_of(made, one.cost.currency)), offer_terms(row)).total
 
 
 def _ballast(one: OutfitAdvice, shelf: Shelf) -> BallastSet:
