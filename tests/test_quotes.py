@@ -247,8 +247,18 @@ def test_declined_over_a_fifth_stays_an_offer_without_the_weight(desk: Workspace
     assert not quoting.is_parts_only(row) and not way["parts-only"]
     weights = {line["what"] for line in json.loads(row.json)["outfit"]["cost"]["lines"] if line["group"] == "ballast"}
     assert weights and not weights & set(amounts(way))
-    assert all(label != "Rear axle, as offered" for label, _ in way["fit"]["rows"])
+    assert all(row[0] != "Rear axle, as offered" for row in way["fit"]["rows"])
     assert quoting.move(desk, row.number, "sent").state == "sent"
+
+
+def test_each_figure_of_the_fit_statement_says_what_it_rests_on(desk: Workspace) -> None:
+    """The origins are those of the records: the demonstration's tractor is known from its sheet and what was stated."""
+    row = counter.quote(desk, HIGH, best(desk, HIGH))
+    origins = {label: origin for label, _, origin in shown_of(row, "us")["ways"][0]["fit"]["rows"]}
+    checks = {check.id: check.origin for check in counter.answer(desk, HIGH).outfits[0].checks}
+    assert set(origins.values()) <= {"stated", "measured", "weighed", "sheet", "typical", "computed"}
+    assert origins["In the jaws, full height"] == checks["lift.full_height"]
+    assert origins["Rear axle, nothing behind"] == checks["balance.rear_share_loaded"]
 
 
 def test_accepted_stands_beside_the_version_with_name_and_date(desk: Workspace) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -169,9 +169,26 @@ def _fit(one: OutfitAdvice, terms: Terms, system: str, parts: bool) -> dict[str,
     return {
         "stated": True,
         "lead": f"{word} {sentence}",
-        "rows": [[label, plain(text, 200)] for label, text in _fit_rows(one, terms, system)],
+        "rows": [[label, plain(text, 200), _rests_on(one, label)] for label, text in _fit_rows(one, terms, system)],
         "conditions": [plain(c.text, 200) for c in one.conditions],
     }
+
+
+RESTS: Mapping[str, tuple[str, ...]] = {
+    "In the jaws, height asked": ("lift.needed_height", "lift.full_height"),
+    "In the jaws": ("lift.full_height", "lift.needed_height"),
+    "Axles": ("balance.front_axle", "balance.rear_share_loaded"),
+    "Rear axle": ("balance.rear_share_loaded", "balance.rear_share_caution"),
+    "Lid": ("power.time", "power.supply"),
+}
+"""Which check says what the figures of a line rest on, by how the line begins."""
+
+
+def _rests_on(one: OutfitAdvice, label: str) -> str:
+    """The weakest origin among the facts that a line of the fit statement rests on."""
+    names = next((checks for start, checks in RESTS.items() if label.startswith(start)), ())
+    known = {check.id: check.origin for check in one.checks if check.held is not None}
+    return next((known[name] for name in names if known.get(name)), "")
 
 
 def _fit_rows(one: OutfitAdvice, terms: Terms, system: str) -> list[tuple[str, str]]:

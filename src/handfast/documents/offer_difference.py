@@ -88,7 +88,7 @@ def _way(way: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
         yield "options", one["what"], f"{one['price']}, {'taken' if one['chosen'] else 'left'}"
     yield from (("not included", text, "") for text in way["not-included"])
     yield "fit statement", "Fit statement", way["fit"]["lead"]
-    yield from (("fit statement", label, text) for label, text in way["fit"]["rows"])
+    yield from (("fit statement", row[0], ", ".join(filter(None, row[1:]))) for row in way["fit"]["rows"])
     yield from (("it holds if", text, "") for text in way["fit"]["conditions"])
     ballast = way["ballast"]
     yield "weight behind", "Weight behind", " ".join(text for text in (ballast["said"], ballast["means"]) if text)

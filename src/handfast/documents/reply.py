@@ -147,7 +147,7 @@ def _way_lines(way: Mapping[str, Any], several: bool) -> list[str]:
     head = f"{tell(way['name'])}: {tell(way['title'])}" if several else tell(way["title"])
     sums = f"{tell('Total, likely')}: {way['total']}. {tell('Not more than')} {way['ceiling']}."
     left = [f"{tell(one['what'])}: {one['price']} {tell('before tax')}" for one in way["options"] if not one["chosen"]]
-    rows = [f"{tell(label)}: {tell(text)}" for label, text in way["fit"]["rows"]]
+    rows = [f"{tell(a)}: {tell(b)}{f' ({tell(origin)})' if origin else ''}" for a, b, origin in way["fit"]["rows"]]
     lines = [head, tell(way["fit"]["lead"]), sums, *_listed("Included", way["included"])]
     lines += _block("Can be added", left) + _listed("Not included", way["not-included"])
     lines += _block("Figures", rows) + _listed("It holds if", way["fit"]["conditions"])
