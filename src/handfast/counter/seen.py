@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from sqlalchemy import Connection
 
 from handfast.counter.verbs import Workspace
@@ -70,6 +72,32 @@ def move_seen(workspace: Workspace, number: int, state: str, version: int) -> in
         _unmoved(connection, number, version)
         inquiry_rows.change_state(connection, number, state, workspace.who)
         return _version(connection, number)
+
+
+def rewrite(workspace: Workspace, number: int, make: Callable[[str], str], file: str = "inquiry.toml") -> None:
+    """Make an inquiry's text of the one that stands; made again from the newer one where somebody was quicker.
+
+    Raises what `make` raises, Faults where its text has any; KeyError: no such number. Nothing is stored then.
+    """
+    while True:
+        version, row = inquiry_seen(workspace, number)
+        text = make(row.text)
+        if text == row.text:
+            return
+        try:
+            change_seen(workspace, number, text, version, file)
+            return
+        except StaleInquiryError:
+            continue
+
+
+def move_from(workspace: Workspace, number: int, state: str, seen: str) -> None:
+    """Move an inquiry that was seen in a state; StaleInquiryError where it has left that since. KeyError."""
+    with writing(workspace.engine) as connection:
+        row = inquiry_rows.inquiry_row(connection, number)
+        if row.state not in (seen, state):
+            raise StaleInquiryError(row, _version(connection, number))
+        inquiry_rows.change_state(connection, number, state, workspace.who)
 
 
 def _unmoved(connection: Connection, number: int, version: int) -> InquiryRow:

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 API = "/api/"
 ALWAYS = "/static/"
 OF_A_VERB = "of a verb"  # the API holds its verbs against its own table, at its own door, with who asks from here
+CUSTOMERS = "/a/"  # below it there is nothing but what a secret opens
 NO_VERBS = ("/api/openapi.json", "/api/{rest:path}")
 
 
@@ -60,7 +61,7 @@ def area_asked(scope: Scope) -> str:
                 if route.path.startswith(API):
                     return "read" if route.path in NO_VERBS else OF_A_VERB
                 return area_of(scope["method"], route.path)
-    return "read"
+    return OPEN if scope["path"].startswith(CUSTOMERS) else "read"
 
 
 def _unknown(scope: Scope, api: bool) -> Response:

@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from typing import Any
 
 from handfast.counter import verbs as counter
+from handfast.counter.seen import rewrite
 from handfast.counter.verbs import Workspace
+from handfast.machines.shelf import Shelf
 from handfast.web.answers_back import Answer
 from handfast.web.form import checked, data_of, filled_in, steps, text_of_data
 
@@ -16,8 +18,19 @@ def store_answers(workspace: Workspace, number: int, answers: Iterable[Answer]) 
 
     A measured figure keeps that it was measured.
     """
-    shelf = counter.shelf(workspace)
-    before = counter.inquiry(workspace, number).text
+    shelf, told = counter.shelf(workspace), list(answers)
+
+    def answered(before: str) -> str:
+        text = _with_answers(before, told, shelf)
+        if text != before:
+            checked(text, shelf)
+        return text
+
+    rewrite(workspace, number, answered, "inquiry")
+
+
+def _with_answers(before: str, answers: Iterable[Answer], shelf: Shelf) -> str:
+    """An inquiry's text with answers put in."""
     data = data_of(before)
     for one in answers:
         bare = "work" not in data and any(place.startswith("work[0]") for place in one.entries)
@@ -25,10 +38,7 @@ def store_answers(workspace: Workspace, number: int, answers: Iterable[Answer]) 
         if one.measured:
             for place in one.entries:
                 _mark_measured(data, place)
-    text = text_of_data(before, data)
-    if text != before:
-        checked(text, shelf)
-        counter.change_inquiry(workspace, number, text, "inquiry")
+    return text_of_data(before, data)
 
 
 def _mark_measured(data: dict[str, Any], place: str) -> None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from handfast.counter import verbs as counter
+from handfast.counter.seen import rewrite
 from handfast.counter.verbs import Workspace
 from handfast.machines.shelf import Shelf
 from handfast.mail.found import Found
@@ -147,11 +148,13 @@ def inquiry_text(before: str, facts: Sequence[Found], text: str) -> str:
 
 def store_letter(workspace: Workspace, number: int | None, facts: Sequence[Found], text: str) -> int:
     """Put facts into an inquiry, or make one of them. Raises Faults, nothing stored, where they can't all be true."""
-    before = counter.inquiry(workspace, number).text if number is not None else ""
-    after = inquiry_text(before, facts, text)
-    checked(after, counter.shelf(workspace))
+
+    def put_in(before: str) -> str:
+        after = inquiry_text(before, facts, text)
+        checked(after, counter.shelf(workspace))
+        return after
+
     if number is None:
-        return counter.new_inquiry(workspace, after, "letter")
-    if after != before:
-        counter.change_inquiry(workspace, number, after, "letter")
+        return counter.new_inquiry(workspace, put_in(""), "letter")
+    rewrite(workspace, number, put_in, "letter")
     return number

@@ -16,6 +16,7 @@ from handfast.advice.best_of import best_of
 from handfast.advice.result import Advice, Fact, Question, Rejected
 from handfast.counter import calls
 from handfast.counter import verbs as counter
+from handfast.counter.seen import StaleInquiryError, inquiry_seen, move_from
 from handfast.machines.faults import Faults
 from handfast.machines.inquiry import Inquiry
 from handfast.machines.reading import read_inquiry
@@ -108,7 +109,7 @@ def _asked(advice: Advice, desk: Desk, number: int) -> tuple[Question | None, li
 
 def call_context(desk: Desk, number: int, system: str, refusal: Refusal = NO_REFUSAL) -> dict[str, Any]:
     """Everything that the call sheet shows."""
-    row = counter.inquiry(desk.workspace, number)
+    version, row = inquiry_seen(desk.workspace, number)
     shelf = counter.shelf(desk.workspace)
     inquiry = read_inquiry(row.text, "inquiry")
     advice = desk.answer(number, inquiry, system)
@@ -119,6 +120,7 @@ def call_context(desk: Desk, number: int, system: str, refusal: Refusal = NO_REF
     undo, redo = calls.steps(desk.workspace, number)
     return {
         "row": row,
+        "version": version,
         "called": headline(row.title, row.text, shelf),
         "advice": advice,
         "bare": not advice.outfits and any(one.fact == "machine" for one in advice.ask_next),
@@ -226,7 +228,14 @@ async def change_state(request: Request) -> Response:
     state = given.get("state", "")
     if state not in STATES:
         return page(request, "error.html", 422, title="Not moved", said=f"An inquiry is one of {', '.join(STATES)}.")
-    await off_loop(counter.change_state, desk.workspace, number, state)
+    was = given.get("was", "")
+    try:
+        if was in STATES:
+            await off_loop(move_from, desk.workspace, number, state, was)
+        else:
+            await off_loop(counter.change_state, desk.workspace, number, state)
+    except StaleInquiryError as stale:
+        return page(request, "moved_meanwhile.html", 409, row=stale.now, was=was, state=state)
     return RedirectResponse(f"/inquiries/{number}", 303)
 
 

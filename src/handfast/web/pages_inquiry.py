@@ -13,6 +13,7 @@ from starlette.responses import RedirectResponse, Response
 
 from handfast.counter import calls, finding
 from handfast.counter import verbs as counter
+from handfast.counter.seen import inquiry_seen
 from handfast.counter.verbs import Workspace
 from handfast.machines.faults import Faults
 from handfast.machines.reading import read_inquiry
@@ -21,6 +22,7 @@ from handfast.physics.wood import species_names
 from handfast.store.call_rows import PromiseRow
 from handfast.store.inquiry_rows import InquiryRow
 from handfast.store.tables import STATES
+from handfast.web.both_wrote import THEIRS, BothWroteError, keep_seen, own_changes, text_seen, version_in
 from handfast.web.desk import Desk, desk_of, form_of, number_in, off_loop, page, units_of
 from handfast.web.fields import QUICK_ATTACH, groups
 from handfast.web.form import at_fields, checked, data_of, text_of_form, values_of, work_lines
@@ -172,6 +174,8 @@ async def _form_page(request: Request, number: int | None, base: str, as_text: b
         "faults": {},
         "rest": [],
         "text": base,
+        "version": 0,
+        "wrote": [],
         "status": 200,
         **given,
     }
@@ -187,8 +191,8 @@ async def new_page(request: Request) -> Response:
 async def edit_page(request: Request) -> Response:
     """The form filled in with an inquiry."""
     number = number_in(request)
-    row = await off_loop(counter.inquiry, desk_of(request).workspace, number)
-    return await _form_page(request, number, row.text, request.query_params.get("as") == "text")
+    version, row = await off_loop(inquiry_seen, desk_of(request).workspace, number)
+    return await _form_page(request, number, row.text, request.query_params.get("as") == "text", version=version)
 
 
 async def take(request: Request) -> Response:
@@ -196,23 +200,39 @@ async def take(request: Request) -> Response:
     number = number_in(request) if "number" in request.path_params else None
     desk, given = desk_of(request), await form_of(request)
     as_text = "toml" in given
-    base = counter.inquiry(desk.workspace, number).text if number is not None else ""
+    version, base = 0, ""
+    if number is not None:
+        version, base = await off_loop(text_seen, desk.workspace, number, version_in(given))
     shelf = await off_loop(counter.shelf, desk.workspace)
+    given = {place: text for place, text in given.items() if not given.get(THEIRS + place)}
     text = given["toml"].replace("\r\n", "\n").removeprefix("\ufeff") if as_text else text_of_form(base, given, shelf)
     try:
         if not text.strip():
             text = ""
         await off_loop(checked, text, shelf)
-        kept = await off_loop(_keep, desk.workspace, number, text)
+        kept = await off_loop(_keep, desk.workspace, number, text, version)
     except Faults as faults:
-        return await _refused(request, number, text, as_text, faults, given, shelf)
+        return await _refused(request, number, text, as_text, faults, given, shelf, version)
+    except BothWroteError as both:
+        own = own_changes(base, given, shelf)
+        return await _both(request, number, text if as_text else None, both, own, shelf)
     return RedirectResponse(f"/inquiries/{kept}", 303)
 
 
-def _keep(workspace: Workspace, number: int | None, text: str) -> int:
+async def _both(
+    request: Request, number: int | None, text: str | None, both: BothWroteError, given: Mapping[str, str], shelf: Shelf
+) -> Response:
+    """The form once more, over what somebody else has stored: theirs where only they wrote, yours where you did."""
+    told = {"version": both.version, "wrote": both.wrote, "status": 409}
+    if text is not None:
+        return await _form_page(request, number, text, True, data={}, **told)
+    return await _form_page(request, number, text_of_form(both.now, given, shelf), False, **told)
+
+
+def _keep(workspace: Workspace, number: int | None, text: str, version: int) -> int:
     if number is None:
         return counter.new_inquiry(workspace, text, "inquiry")
-    counter.change_inquiry(workspace, number, text, "inquiry")
+    keep_seen(workspace, number, text, version)
     return number
 
 
@@ -224,15 +244,16 @@ async def _refused(
     faults: Faults,
     given: Mapping[str, str],
     shelf: Shelf,
+    version: int,
 ) -> Response:
     if as_text:
         return await _form_page(
-            request, number, text, True, data={}, rest=faults.faults, status=422
+            request, number, text, True, data={}, rest=faults.faults, status=422, version=version
         )  # fmt: skip
     data = data_of(text)
     places = {field.place for group in groups(work_lines(data)) for field in group.fields}
     by_place, rest = at_fields(faults.faults, places)
     values = {**values_of(data, shelf), **{place: value for place, value in given.items() if place in places}}
     return await _form_page(
-        request, number, text, False, data=data, faults=by_place, rest=rest, values=values, status=422
+        request, number, text, False, data=data, faults=by_place, rest=rest, values=values, status=422, version=version
     )  # fmt: skip

@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from handfast.counter import verbs as counter
+from handfast.counter.seen import rewrite
 from handfast.drawings.measure_pictures import measure_picture
 from handfast.machines.faults import Fault, Faults
 from handfast.machines.measurement import ways
@@ -110,6 +111,10 @@ def _changed(desk: Desk, number: int, place: int, change: Callable[[str, int], s
 
 def _store(desk: Desk, number: int, change: Callable[[str], str]) -> None:
     """Change an inquiry's text. Raises Faults, nothing stored, where it can't be so."""
-    text = change(counter.inquiry(desk.workspace, number).text)
-    checked(text, counter.shelf(desk.workspace))
-    counter.change_inquiry(desk.workspace, number, text, "inquiry")
+
+    def changed(before: str) -> str:
+        text = change(before)
+        checked(text, counter.shelf(desk.workspace))
+        return text
+
+    rewrite(desk.workspace, number, changed, "inquiry")

@@ -9,10 +9,12 @@ from datetime import datetime
 
 from handfast.counter import calls
 from handfast.counter import verbs as counter
+from handfast.counter.seen import StaleInquiryError, change_seen, inquiry_seen
 from handfast.counter.verbs import Workspace
 from handfast.machines.faults import Fault, Faults
 from handfast.machines.shelf import Shelf
 from handfast.web.asking import Asked
+from handfast.web.both_wrote import changed_by_others, text_seen, version_in
 from handfast.web.fields import ALSO, Field, field_at
 from handfast.web.form import at_fields, checked, data_of, shown, text_of_form
 from handfast.web.promised import read_promise
@@ -67,12 +69,25 @@ def take_in(workspace: Workspace, number: int, given: Mapping[str, str]) -> Refu
     Returns:
         what was not taken, and what was.
     """
-    shelf, before = counter.shelf(workspace), counter.inquiry(workspace, number).text
+    while True:
+        try:
+            return _take_in(workspace, number, given)
+        except StaleInquiryError:
+            continue  # somebody was quicker: what is given goes over what stands now
+
+
+def _take_in(workspace: Workspace, number: int, given: Mapping[str, str]) -> Refusal:
+    shelf, (version, row) = counter.shelf(workspace), inquiry_seen(workspace, number)
+    before = row.text
     entries = {place: text for place, text in given.items() if field_at(place) is not None}
     entries = _certain(entries, given.get("certainty", ""))
     typed = read_line(given.get("line", ""), shelf, data_of(before))
     entries |= typed.facts
-    faults, refused = _stored(workspace, number, before, entries, shelf)
+    others = changed_by_others(text_seen(workspace, number, version_in(given))[1], before, entries, shelf)
+    fresh = {place: text for place, text in entries.items() if place not in others}
+    faults, refused = _stored(workspace, Seen(number, version, before), fresh, shelf)
+    faults += [_theirs(place, *both, entries[place]) for place, both in others.items()]
+    refused |= {place: entries[place] for place in others}
     for promise in typed.promises:
         calls.promise(workspace, number, *read_promise(promise, datetime.now()))
     return _refusal(typed, entries, faults, refused, before, shelf)
@@ -90,32 +105,47 @@ def _certain(entries: Mapping[str, str], certainty: str) -> dict[str, str]:
     return made
 
 
+@dataclass(frozen=True)
+class Seen:
+    """An inquiry's text as it was read, and its version."""
+
+    number: int
+    version: int
+    text: str
+
+
+def _theirs(place: str, was: str, stands: str, yours: str) -> Fault:
+    """What somebody else put in meanwhile, said at the field."""
+    found = f"“{stands or 'nothing'}”, put in meanwhile by somebody else in place of “{was or 'nothing'}”"
+    return Fault("inquiry", 0, place, found, f"“{yours or 'nothing'}”, put in again, or theirs left")
+
+
 def _stored(
-    workspace: Workspace, number: int, before: str, entries: Mapping[str, str], shelf: Shelf
+    workspace: Workspace, seen: Seen, entries: Mapping[str, str], shelf: Shelf
 ) -> tuple[list[Fault], dict[str, str]]:
     """Store what holds. Where a fact does not, it alone is left out; where that does not help, nothing is stored."""
     try:
-        _store(workspace, number, before, entries, shelf)
+        _store(workspace, seen, entries, shelf)
     except Faults as faults:
         bad = {place: text for place, text in entries.items() if any(place == one.place for one in faults.faults)}
         good = {place: text for place, text in entries.items() if place not in bad}
         if not bad or not good:
             return faults.faults, dict(entries)
         try:
-            _store(workspace, number, before, good, shelf)
+            _store(workspace, seen, good, shelf)
         except Faults:
             return faults.faults, dict(entries)
         return faults.faults, bad
     return [], {}
 
 
-def _store(workspace: Workspace, number: int, before: str, entries: Mapping[str, str], shelf: Shelf) -> None:
-    text = text_of_form(before, entries, shelf)
+def _store(workspace: Workspace, seen: Seen, entries: Mapping[str, str], shelf: Shelf) -> None:
+    text = text_of_form(seen.text, entries, shelf)
     if not data_of(text):
         text = calls.NOTHING
-    if text != before:
+    if text != seen.text:
         checked(text, shelf)
-        counter.change_inquiry(workspace, number, text, "inquiry")
+        change_seen(workspace, seen.number, text, seen.version, "inquiry")
 
 
 def _refusal(
