@@ -118,6 +118,8 @@ GET  /lists/{number:int}                                 O
 GET  /lists/everything/{way}                             O
 GET  /lists/templates/{kind}.{form}                      O
 POST /lists/{number:int}                                 O
+GET  /lists/templates/{kind}.{form}                      O
+GET  /lists/everything/{way}                             O
 GET  /reckoning                                          O S P R
 GET  /reckoning/thread                                   O S P R
 GET  /reckoning/{chapter}                                O S P R
