@@ -19,6 +19,9 @@ from handfast.counter import verbs as counter
 from handfast.language.figures import ID
 from handfast.lists.grid import ListError
 from handfast.lists.propose import grids_of
+from handfast.machines.faults import Faults
+from handfast.machines.inquiry import Inquiry
+from handfast.machines.reading import read_data
 from handfast.machines.shelf import Shelf
 from handfast.mail.read import read_mail
 from handfast.store.database import StoreError
@@ -74,6 +77,21 @@ def test_a_workbook_whose_parts_are_named_two_ways_is_refused() -> None:
     at = data.index(b"xl/worksheets/sheet1.xml")
     with pytest.raises(ListError):
         grids_of(data[:at] + b"xl/worksheets/sheet9.xml" + data[at + 24 :], "list.xlsx")
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        {"title": "half \ud800"},
+        {"ti\udc00tle": "x"},
+        {"caller": {"name": "\udfff"}},
+        json.loads('{"a":' * 300 + "1" + "}" * 300),
+    ],
+)
+def test_half_a_character_and_endless_nesting_are_faults(data) -> None:
+    with pytest.raises(Faults) as caught:
+        read_data(Inquiry, data)
+    "\n".join(map(str, caught.value.faults)).encode()
 
 
 def test_a_row_of_dots_is_told_at_once() -> None:

@@ -29,6 +29,8 @@ def no_lines() -> dict[Path, int]:
 MOST = 500  # faults that are named; nobody mends more before asking again
 PRINTABLE = "text that can be printed"
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
+_HALF = re.compile(r"[\ud800-\udfff]")  # of a character that takes two
+DEEPEST = 40  # entries within entries
 _IN_LIST = re.compile(r"\[[0-9]{1,9}\]")
 _EXPECTED = {
     "bool": "true or false",
@@ -73,6 +75,8 @@ def check(
         )
         for path, sign in _control_characters(data)
     ]
+    if any("U+D" in fault.found for fault in strange):  # half a character: no reader of texts takes it
+        raise Faults(strange)
     context = {"locale": locale, "origin": origin}
     try:
         record = model.model_validate(data, context=context)
@@ -97,8 +101,14 @@ def _control_characters(data: Any, above: Path = ()) -> Iterator[tuple[Path, str
             yield above, found[0]
     elif isinstance(data, Mapping | list | tuple):
         pairs = data.items() if isinstance(data, Mapping) else enumerate(data)
+        if len(above) > DEEPEST:
+            raise Faults([Fault("", 0, "", "entries nested beyond what can be read", "plain entries")])
         for key, value in pairs:
-            yield from _control_characters(value, (*above, key))
+            half = _HALF.search(key) if isinstance(key, str) else None
+            if half:
+                yield above, half[0]
+            else:
+                yield from _control_characters(value, (*above, key))
 
 
 def _distinct(faults: list[Fault]) -> list[Fault]:
