@@ -11,6 +11,7 @@ import pytest
 
 from handfast.advice.result import Advice, Cost, CostLine, OutfitAdvice
 from handfast.documents.bill import bill_of, deposit_of
+from handfast.documents.offer_terms import Acceptance, Option, Way
 from handfast.documents.quotation import Terms, parts_only, quotation
 from handfast.machines.reading import demo_inquiries
 
@@ -136,3 +137,51 @@ def test_terms_and_names_are_text(answers: dict[str, Advice], words: Any, flat: 
     assert re.search(r"^Tagged: +yes$", words(pdf, "pdfinfo"), re.M)
     if text.isascii() and len(text) < 100:
         assert text in flat(pdf)
+
+
+def ways_of(advice: Advice, count: int) -> tuple[Way, ...]:
+    names = ("Good", "Better", "Best")
+    fitting = Option("fitting", "Fitting, 2.4 h", 250.0, 326.4, 500.0, "labour", chosen=False)
+    return tuple(Way(one.id, names[k], (fitting,)) for k, one in enumerate(advice.outfits[:count]))
+
+
+def test_three_ways_on_one_paper_each_with_its_bill(answers: dict[str, Advice], words: Any, flat: Any) -> None:
+    advice = answers["5-brush-pile"]
+    pdf = offered(advice, issue="2", terms=Terms(ways=ways_of(advice, 3), customer="Tobiah Fennimoor", said="Ring us."))
+    text = flat(pdf)
+    assert re.search(r"^Tagged: +yes$", words(pdf, "pdfinfo"), re.M)
+    assert "Quotation Q-0417, version 2" in text and "Three ways to do it" in text and "Ring us." in text
+    for name in ("Way 1: Good", "Way 2: Better", "Way 3: Best"):
+        assert text.count(name) >= 2  # beside the others, and by itself
+    assert text.count("Fit statement") == text.count("Weight behind") == 3
+    assert text.count("Fitting: the owner does it.") == 3
+    assert "The undersigned order the way ticked here" in text
+
+
+def test_an_option_left_comes_off_the_bill_by_hand(answers: dict[str, Advice]) -> None:
+    """As above without 530.40 of fitting: 2795.40 - 530.40 = 2265.00; the tax on goods stays 134.75; 2399.75.
+
+    Highest figures: 1810 + 106 + 202 + 90 + 28 + 268.80 + 145.34 = 2650.14, up to the next fifty: 2700, under the whole
+    outfit's 3200. With spare hoses for 108.00 (124.20 at most): 2073 + 108 = 2181 of goods, 6.5 % of it 141.765, say
+    141.77; 2181 + 192 + 530.40 + 141.77 = 3045.17.
+    """
+    one = priced(answers[NAMES[0]].outfits[0])
+    bill = bill_of(one, without={"labour"})
+    assert (bill.before_tax, bill.tax, bill.total) == (Decimal("2265.00"), Decimal("134.75"), Decimal("2399.75"))
+    assert bill.ceiling == Decimal("2700")
+    spare = CostLine("Spare hoses", "spare", True, 102.6, 108.0, 124.2, "sheet")
+    more = bill_of(one, more=[spare])
+    assert (more.tax, more.total) == (Decimal("141.77"), Decimal("3045.17"))
+    assert more.ceiling >= Decimal("3350")  # 3200 + 124.20 and its tax, up to the next fifty
+
+
+def test_an_acceptance_stands_on_the_paper(answers: dict[str, Advice], flat: Any) -> None:
+    kept = Acceptance("accepted", "Tobiah Fennimoor", "link", "2025-03-09 10:15", "ab12" * 16)
+    text = flat(offered(answers["5-brush-pile"], terms=Terms(acceptance=kept, state="accepted")))
+    assert "Accepted by Tobiah Fennimoor" in text and "2025-03-09 10:15" in text and "private link" in text
+    assert "ab12" * 8 in text.replace("\u200b", "").replace(" ", "")
+
+
+def test_parts_only_names_the_second_person(answers: dict[str, Advice], flat: Any) -> None:
+    terms = Terms(ballast="declined", ballast_by="T. F.", second="Ben Garth", second_on="2025-03-05")
+    assert "Ben Garth 2025-03-05" in flat(offered(answers["1-heavy-grapple-on-line"], terms=terms))
