@@ -5,6 +5,7 @@ from __future__ import annotations
 import zlib
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
 from handfast.drawings.inks import (
@@ -109,7 +110,12 @@ class Frame:
 
 def number(value: float) -> str:
     """A coordinate to a tenth of a unit, without trailing noughts."""
-    tenths = round(value * 10)
+    return _tenths(round(value * 10))
+
+
+@lru_cache(maxsize=32768)
+def _tenths(tenths: int) -> str:
+    """So many tenths as text; drawings say the same places again and again."""
     return str(tenths // 10) if tenths % 10 == 0 else str(tenths / 10)
 
 
