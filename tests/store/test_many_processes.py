@@ -26,10 +26,10 @@ for n in range(60):
 
 
 @pytest.mark.slow
-def test_four_programs_write_into_a_workspace_that_none_has_made_yet(tmp_path: Path) -> None:
-    home = tmp_path / "home"
+def test_four_programs_write_into_a_workspace_that_none_has_made_yet(place, opened) -> None:
+    home, address = place()
     command = [sys.executable, "-c", WRITE, str(home)]
-    env = {**os.environ, "PYTHONPATH": SOURCE}
+    env = {**os.environ, "PYTHONPATH": SOURCE, "HANDFAST_DATABASE": address}
     programs = [
         subprocess.Popen([*command, name], env=env, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
         for name in ("north", "south", "east", "west")
@@ -38,7 +38,7 @@ def test_four_programs_write_into_a_workspace_that_none_has_made_yet(tmp_path: P
     assert [program.returncode for program in programs] == [0, 0, 0, 0], told
     numbers = [int(line) for out, _ in told for line in out.split()]
     assert sorted(numbers) == list(range(1, 241))
-    rows = counter.inquiries(counter.open_workspace(home))
+    rows = counter.inquiries(opened((home, address)))
     assert {row.number for row in rows} == set(numbers)
     assert {row.state for row in rows} == {"closed"}
     assert len({row.title for row in rows}) == 240
