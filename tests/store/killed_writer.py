@@ -16,7 +16,7 @@ from handfast.counter import verbs
 from handfast.machines.part import Part
 from handfast.machines.shelf import Shelf
 from handfast.store import inquiry_rows, quote_rows, shelf_rows
-from handfast.store.database import writing
+from handfast.store.database import StoreError, writing
 
 HOME, ADDRESS = Path(sys.argv[1]), sys.argv[2]
 OFFER = '{"n": %d, "text": "' + "offered " * 2000 + '"}'
@@ -43,7 +43,7 @@ def child(start: int) -> None:
     try:
         for n in range(start, start + 10_000):
             say(write(engine, n))
-    except OperationalError:  # the server under it was killed
+    except (OperationalError, StoreError):  # the server under it was killed
         os._exit(1)
 
 

@@ -228,7 +228,12 @@ def test_a_server_started_anew_is_met_again(cluster, tmp_path: Path, opened) -> 
     engine = opened((tmp_path, cluster.new())).engine
     with writing(engine) as connection:
         inquiry_rows.add_inquiry(connection, GIVEN, "", "", "desk")
-    cluster.end(signal.SIGQUIT)  # as a crash: no tidying up
+    with pytest.raises(StoreError, match="can't be reached just now"), writing(engine) as connection:
+        inquiry_rows.add_inquiry(connection, GIVEN, "", "", "desk")
+        cluster.end(signal.SIGQUIT)  # as a crash: no tidying up
+        inquiry_rows.add_inquiry(connection, GIVEN, "", "", "desk")
+    with pytest.raises(StoreError, match="can't be reached just now"), reading(engine) as connection:
+        inquiry_rows.inquiry_rows(connection)
     cluster.start()
     with reading(engine) as connection:
         assert len(inquiry_rows.inquiry_rows(connection)) == 1

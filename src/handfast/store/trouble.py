@@ -18,6 +18,7 @@ HELD = "Another program holds the workspace and did not let go. Nothing of this 
 READ_ONLY = "The workspace can't be written: its file or folder is read-only. Nothing of this was stored."
 NOT_READ = "The workspace's file can't be read or written: the disk answers with a fault. Nothing of this was stored."
 NO_FILE = "The workspace's file can't be opened any more: it was moved, or its folder is not to be reached."
+GONE = "The database can't be reached just now. Whether the last thing was stored shows when it is back: look first."
 SPOILT = "The workspace's file is spoilt"
 SQLITE = {  # primary result codes, sqlite.org/rescode.html
     5: HELD, 6: HELD, 8: READ_ONLY, 10: NOT_READ, 11: SPOILT, 13: FULL, 14: NO_FILE, 15: HELD, 26: SPOILT,
@@ -43,7 +44,15 @@ def sentence(error: Any, home: Path | None = None) -> str | None:
     if "Could not decode to UTF-8" in str(error):  # the driver says the text itself with it: that goes nowhere
         return spoilt("a text in it can't be read", home)
     said = SQLITE.get(code & 0xFF) if isinstance(code, int) else POSTGRESQL.get(state or "")
+    if said is None and _server_is_gone(error, state):
+        return GONE
     return said if said != SPOILT else spoilt(str(error), home)
+
+
+def _server_is_gone(error: Any, state: str | None) -> bool:
+    """Whether PostgreSQL can't be reached, was stopped, or is not up yet."""
+    kinds = {(kind.__module__.partition(".")[0], kind.__name__) for kind in type(error).__mro__}
+    return ("psycopg", "OperationalError") in kinds and (state is None or state.startswith(("08", "57P")))
 
 
 def spoilt(why: str, home: Path | None) -> str:
