@@ -80,7 +80,7 @@ def addresses(visit: Visit) -> Iterator[tuple[str, str]]:
         "/reckoning/thread?od=24+lb", "/reckoning/thread?od=200", "/nothing", "/a/nothing", "/inquiries/99",
         "/inquiries/1/questions.html", "/inquiries/1/outfits/none", "/calls", "/inquiries/paste", "/inquiries/1/paste",
         "/people", "/login", "/me", "/lists", "/lists/99", "/settings", "/glossary", "/api",
-        "/shelf/price-book", "/shelf/price-book/edit",
+        "/shelf/price-book", "/shelf/price-book/edit", "/shelf/prices",
         "/shelf/machines/thimble-24/photo",
         "/shelf/machines/thimble-24/edit", "/shelf/machines/fettler-52/edit", "/shelf/machines/new",
         "/shelf/attachments/billetjaw-32/edit", "/shelf/attachments/billetjaw-32/edit?as=text",
