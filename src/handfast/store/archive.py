@@ -21,6 +21,7 @@ from handfast.store.tables import metadata
 NAME, FORMAT = "handfast-workspace", 1
 UNPACKED_MOST = 2_000_000_000
 BLOCK = 500
+BITE = 1_000_000  # bytes
 
 
 def write_archive(connection: Connection, version: str) -> bytes:
@@ -143,8 +144,8 @@ def _checked(data: bytes) -> tuple[dict[str, Any], dict[str, bytes]]:
         packed = zipfile.ZipFile(io.BytesIO(data))
         if sum(part.file_size for part in packed.infolist()) > UNPACKED_MOST:
             raise StoreError("The archive unpacks to more than any workspace holds.")
-        told = json.loads(packed.read("manifest.json"))
-        parts = {name: packed.read(f"{name}.jsonl") for name in _names(told)}
+        told = json.loads(_part(packed, "manifest.json"))
+        parts = {name: _part(packed, f"{name}.jsonl") for name in _names(told)}
     except (zipfile.BadZipFile, zlib.error, EOFError, KeyError, ValueError, OSError, RuntimeError) as error:
         raise StoreError("That is no archive of a workspace, or it was cut short on the way.") from error
     if told["schema"] != HEAD:
@@ -153,6 +154,12 @@ def _checked(data: bytes) -> tuple[dict[str, Any], dict[str, bytes]]:
     if broken:
         raise StoreError(f"The archive was changed or broken on the way: {', '.join(broken)}.")
     return told, parts
+
+
+def _part(packed: zipfile.ZipFile, name: str) -> bytes:
+    """A part of an archive, unpacked a little at a time: one that says it is smaller than it is ends where it said."""
+    with packed.open(name) as part:
+        return b"".join(iter(lambda: part.read(BITE), b""))
 
 
 def _names(told: Any) -> Iterable[str]:
