@@ -97,7 +97,7 @@ POST /me                                                 O S P R
 GET  /people                                             O
 POST /people                                             O
 POST /people/{number:int}                                O
-POST /settings                                           O S P R
+POST /settings                                           O S P R nobody
 GET  /settings                                           O
 POST /settings/house                                     O
 GET  /shelf                                              O S P R

@@ -33,7 +33,7 @@ LOOK: Final = {
 """Pages and papers: what a GET shows."""
 
 DO: Final = {
-    "read": ("/settings", "/logout", "/me", "/reckoning/{chapter}"),
+    "read": ("/logout", "/me", "/reckoning/{chapter}"),
     "inquire": (
         "/inquiries", AT, AT + "/facts", AT + "/state", AT + "/measure", AT + "/measure/{place:int}", "/calls",
         AT + "/hold", AT + "/resume", AT + "/ring-off", AT + "/undo", AT + "/redo", AT + "/cannot-say",
@@ -50,7 +50,7 @@ DO: Final = {
     "prices": ("/shelf/price-book/edit", "/lists", "/lists/{number:int}"),
     "settings": ("/settings/house",),
     "people": ("/people", "/people/{number:int}"),
-    OPEN: ("/a/{secret}", "/a/offer/{secret}", "/login"),
+    OPEN: ("/a/{secret}", "/a/offer/{secret}", "/login", "/settings"),
 }  # fmt: skip
 """Verbs: what a POST does. `/settings` sets how one's own browser looks; `/reckoning` stores nothing."""
 
