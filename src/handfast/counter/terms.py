@@ -108,7 +108,9 @@ def advice_of(row: QuoteRow) -> Advice:
 def kept_outfit(row: QuoteRow) -> dict[str, Any]:
     """The outfit that a quote is about now, as it was offered: the first, or the one that was accepted."""
     kept = json.loads(row.json)
-    found: dict[str, Any] = next((o for o in kept["advice"]["outfits"] if o["id"] == row.outfit), kept["outfit"])
+    found: dict[str, Any] = next(
+        (o for o in kept.get("advice", {}).get("outfits", ()) if o["id"] == row.outfit), kept["outfit"]
+    )
     return found
 
 

@@ -95,7 +95,8 @@ def _told(workspace: Workspace, row: QuoteRow) -> Told:
 
 def _read(kept: dict[str, Any]) -> Told:
     offer = kept.get("offer", {})
-    place = next((one["text"] for one in kept["advice"].get("facts", ()) if one["path"] == "caller.place"), "")
+    facts = kept.get("advice", {}).get("facts", ())
+    place = next((one["text"] for one in facts if one["path"] == "caller.place"), "")
     ways = len(offer.get("ways", ()))
     title = f"{COUNTED[ways]} ways to do it" if ways > 1 else kept["outfit"]["title"]
     until = str(kept.get("terms", {}).get("valid_until", ""))
