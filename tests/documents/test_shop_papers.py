@@ -16,9 +16,9 @@ import pytest
 from handfast.advice.advise import advise
 from handfast.advice.order import order_for
 from handfast.advice.result import Advice
+from handfast.documents.buying import purchases, short_by
 from handfast.documents.papers import PAPERS, paper_of
-from handfast.documents.pick_list import short_by
-from handfast.documents.purchase_order import packed_words, purchases
+from handfast.documents.purchase_order import packed_words
 from handfast.documents.work_paper import Options
 from handfast.machines.attachment import Attachment, Shipping
 from handfast.machines.inquiry import Inquiry

@@ -93,3 +93,23 @@ def test_costs_are_for_those_who_may_see_them(desk, monkeypatch: pytest.MonkeyPa
     assert "$1.25" in read()
     monkeypatch.setattr(pages_papers, "may_here", lambda _request, area: area != "costs")
     assert "$" not in read()
+
+
+def test_an_outfit_without_a_lid_has_its_papers_too(desk) -> None:
+    forks = next(one for one in counter.answer(desk.app.state.desk.workspace, 8).outfits if one.power.route == "none")
+    here = f"/inquiries/8/outfits/{quote(forks.id, safe='')}"
+    page = desk.client.get(here).text
+    for kind in ("fit-sheet", "pick-list", "receiving", "hand-over"):
+        assert f'href="{here}/{kind}.pdf"' in page
+        assert desk.client.get(f"{here}/{kind}.pdf").status_code == 200
+
+
+def test_each_suppliers_order_is_led_to(desk) -> None:
+    from handfast.machines.reading import demo_shelf
+
+    shelf = demo_shelf()
+    tools = {key: one.model_copy(update={"stock": 0}) for key, one in shelf.attachments.items()}
+    counter.put_on_shelf(desk.app.state.desk.workspace, shelf.model_copy(update={"attachments": tools}))
+    page = desk.client.get(at(desk)).text
+    found = re.search(r'href="([^"]+purchase-order\.pdf\?supplier=[^"]+)"', page)
+    assert found and desk.client.get(found[1].replace("&amp;", "&")).status_code == 200

@@ -17,3 +17,5 @@ KINDS = {
 }
 PAGES = {"letter": "us-letter", "a4": "a4"}
 """The sizes of paper as they are asked for: `--page letter`, `?page=a4`."""
+HOLDS = ("fits", "fits with conditions")
+"""Verdicts of outfits that a seat card may be made for, where their loads are known."""

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from handfast.advice.order import order_for
 from handfast.advice.result import Advice
+from handfast.documents.buying import short_by, supplier_of
 from handfast.documents.work_paper import (
     NOT_KNOWN,
     Options,
@@ -20,7 +21,6 @@ from handfast.documents.work_paper import (
     table,
     text,
 )
-from handfast.machines.attachment import Attachment
 from handfast.outfits.fitting import Fitting
 from handfast.outfits.ordering import Order, OrderLine, quantity_words
 from handfast.quantities.showing import show
@@ -65,18 +65,6 @@ def pick_list(advice: Advice, outfit_id: str, fitting: Fitting, options: Options
     one = advice.outfit(outfit_id)
     sections = _sections(order_for(one, fitting), options.system)
     return press_paper(WorkPaper(NAME, head_of(advice, fitting, options), sections), advice, one, options)
-
-
-def short_by(one: OrderLine) -> int | None:
-    """How many are missing on the shelf; None where nobody has counted.
-
-    >>> from handfast.outfits.example_piped import piped
-    >>> from handfast.outfits.ordering import order_of
-    >>> short_by(order_of(piped()).now[0])
-    0
-    """
-    stock = one.line.stock
-    return None if stock is None else max(one.line.quantity - stock, 0)
 
 
 def _sections(order: Order, system: str) -> list[Section]:
@@ -170,20 +158,6 @@ def _missing(one: OrderLine, system: str) -> str:
     missing = short_by(one) or 0
     whole = missing == one.line.quantity
     return quantity_words(one.line, system) if whole else f"{missing} of {quantity_words(one.line, system)}"
-
-
-def supplier_of(one: OrderLine) -> str:
-    """Whom it is bought from: the supplier on its record, else an attachment's maker; empty where neither is known.
-
-    >>> from handfast.outfits.example_piped import piped
-    >>> from handfast.outfits.ordering import order_of
-    >>> supplier_of(order_of(piped()).now[0])
-    'Coldharrow Forge'
-    """
-    part = one.part
-    if part is None:
-        return ""
-    return part.supplier or (part.maker if isinstance(part, Attachment) else "")
 
 
 def _lead(one: OrderLine) -> str:

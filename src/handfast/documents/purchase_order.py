@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from math import isfinite
 
-from handfast.advice.order import order_for
-from handfast.advice.result import Advice, OutfitAdvice
+from handfast.advice.result import Advice
 from handfast.connections.mating import End
 from handfast.costing.freight import freight_class, packed_mass
-from handfast.documents.pick_list import BLANK, short_by, supplier_of
+from handfast.documents.buying import Purchase, purchases, short_by
+from handfast.documents.pick_list import BLANK
 from handfast.documents.points import points
 from handfast.documents.work_paper import (
     Letterhead,
@@ -37,31 +36,6 @@ from handfast.quantities.showing import show
 NAME = "Purchase order"
 PACKED = ("crate", "weight", "long by wide by high", "freight class")
 NOBODY = "Supplier not on the shelf"
-
-
-@dataclass(frozen=True)
-class Purchase:
-    """What one supplier is asked for: its own number among the orders of this job, and its lines."""
-
-    supplier: str
-    place: int
-    lines: tuple[OrderLine, ...]
-
-
-def purchases(one: OutfitAdvice, fitting: Fitting) -> tuple[Purchase, ...]:
-    """What is to be bought and safe to order now, by supplier in alphabetical order; what nobody is known for last.
-
-    >>> from handfast.advice.example import piped_answer
-    >>> from handfast.outfits.example_piped import PIPED, piped
-    >>> purchases(piped_answer().outfit(PIPED), piped())
-    ()
-    """
-    bought: dict[str, list[OrderLine]] = {}
-    for line in order_for(one, fitting).now:
-        if line.group == "find" or (line.group == "send" and line.part is not None and short_by(line) != 0):
-            bought.setdefault(supplier_of(line), []).append(line)
-    names = sorted(bought, key=lambda name: (name == "", name))
-    return tuple(Purchase(name, place, tuple(bought[name])) for place, name in enumerate(names, 1))
 
 
 def purchase_order(advice: Advice, outfit_id: str, fitting: Fitting, options: Options | None = None) -> bytes:

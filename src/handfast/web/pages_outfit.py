@@ -16,7 +16,7 @@ from handfast.advice.as_json import to_json
 from handfast.advice.result import Advice, OutfitAdvice
 from handfast.counter import verbs as counter
 from handfast.documents.bill import bill_of
-from handfast.documents.kinds import KINDS
+from handfast.documents.kinds import HOLDS, KINDS
 from handfast.drawings.charts_from_advice import mount_sentence
 from handfast.drawings.piece_sizes import can_be_resized
 from handfast.machines.inquiry import Inquiry
@@ -227,7 +227,7 @@ def _outfit_context(desk: Desk, found: Found, asked: Asked, system: str) -> dict
         "row": row,
         "times": _times(outfit, system),
         "power": power_part(found.advice, outfit, found.inquiry, counter.shelf(desk.workspace), system),
-        "papers": list(KINDS.items()),
+        "papers": [(kind, name) for kind, name in KINDS.items() if kind != "seat-card" or outfit.verdict in HOLDS],
     }
 
 

@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from handfast.advice.order import order_for
 from handfast.advice.result import Advice, OutfitAdvice
+from handfast.documents.buying import purchases
 from handfast.drawings.circuit import circuit_drawing
 from handfast.drawings.from_outfit import circuit_view_of, hose_plan_view_of
 from handfast.drawings.from_wiring import wiring_figures, wiring_view_of
@@ -56,6 +57,7 @@ def power_part(
         "scale": _scale(),
         "routes": [_route(one, outfit, advice) for one in fitting.routes if one.route != "none"],
         "mind": _mind(fitting, system),
+        "suppliers": [one.supplier for one in purchases(outfit, fitting) if one.supplier],
         **_order(order_for(outfit, fitting), advice.currency, system),
     }
 
