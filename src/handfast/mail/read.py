@@ -10,6 +10,7 @@ from handfast.machines.shelf import Shelf
 from handfast.mail.corrections import corrected, last_said
 from handfast.mail.found import Found
 from handfast.mail.letter import Letter
+from handfast.mail.likeness import alike
 from handfast.mail.rules_behind import behind
 from handfast.mail.rules_caller import caller
 from handfast.mail.rules_ends import both_ends
@@ -66,7 +67,8 @@ def read_mail(text: str, shelf: Shelf, subject: str = "") -> Reading:
         raise TooLongError(f"{len(whole):,} characters; a letter has at most {MOST:,}. Paste the part that matters.")
     words_of = sorted({word for word, _ in models(shelf)})
     letter = Letter(whole, tuple(words_of))
-    kept = _once(corrected(letter, _apart(_all(letter, shelf))), letter)
+    told = _apart(_all(letter, shelf))
+    kept = _once(corrected(letter, [*told, *alike(letter, told)]), letter)
     return Reading(whole, tuple(sorted(kept, key=lambda one: (one.start, one.place))))
 
 

@@ -206,7 +206,7 @@ def _it_weighs(letter: Letter, one: Amount, about: str) -> bool:
     head = letter.before(one.start, 50)
     heavy = one.low * {"lb": 0.4536, "kg": 1.0, "t": 1000.0, "short ton": 907.0}.get(one.unit, 0.0) >= _HEAVIEST
     told = re.search(
-        r"(?:^ *|[\n.,;] *|\band )(?:it|she|he|tractor|the tractor|machine|whole \w+)(?:'s| is| all)? (?:weighs?|weighed|scaled?s?|tips)\b[a-z ]*$",
+        r"(?:^ *|[\n.,;] *|\band )(?:it|she|he|tractor|the tractor|machine|whole \w+)(?:'s| is| all)? (?:weighs?|weighed|scaled?s?|tips)\b[a-z ]*$|[,;] (?:and )?weighs\b[a-z ]*$",
         head,
     )
     named = re.search(r"\b(?:tractor|loader|4wd|horse|hp|compact)\b", letter.low) or any(
@@ -229,7 +229,7 @@ _WHEELBASE = re.compile(
     r"wheel ?-?base|axle[- ]to[- ]axle|(?:between|center to center of|centre to centre of) (?:the )?(?:axles|front and rear (?:axles?|wheels?))|cent(?:er|re) of (?:the )?front (?:wheel|axle|hub)s? to (?:the )?cent(?:er|re) of (?:the )?(?:rear|back) (?:wheel|axle|hub)s?|hub to hub|front (?:axle|wheel|hub)\w* to (?:the )?(?:rear|back) (?:axle|wheel|hub)\w*|radstand"
 )
 _PIN_HEIGHT = re.compile(
-    r"(?:(?:pin|pivot)s?'? ?(?:height|hight|heigth)|(?:max\w*|full|lift|loader)?\.? ?(?:lift )?(?:height|hight|heigth)(?: (?:at|of|to) (?:the )?(?:pivot |bucket |hinge )?pins?)?|(?:lifts?|raises|goes|reach(?:es)?|up)(?: up)? to)"
+    r"(?:(?:pin|pivot)s?'? ?(?:height|hight|heigth)|(?:max\w*|full|lift|loader)?\.? ?(?:lift )?(?:height|hight|heigth)(?: (?:at|of|to) (?:the )?(?:pivot |bucket |hinge )?pins?)?|(?:lifts?|raises|rises?|goes|go|reach(?:es)?|up)(?: up)? to)"
 )
 _PIN = re.compile(r"\b(?:pins?|pivots?)\b")
 

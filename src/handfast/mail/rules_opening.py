@@ -33,7 +33,7 @@ _BEFORE_PHONE = re.compile(
     rf"[.!?] +(?P<name>{_CAP}(?: {_CAP}){{1,2}}),? (?:phone|cell|tel|ph|at|call|number|mobile)[ :.]*(?:is |me )?(?:at )?\(?\d{{3}}[^.!?]*$"
 )
 _FROM_TOWN = re.compile(
-    r"(?:^|[.!?] +|\n *)(?P<name>[a-z]{3,12}(?: [a-z]{2,14})?) (?:from|in|of|at|out of|over in) (?P<town>[a-z]+(?: [a-z]+)?)[ .]*$"
+    r"(?:^|[.!?] +|\n *)(?P<name>[a-z]{3,12}(?: [a-z]{2,14})?)(?:,| from| in| of| at| out of| over in) (?P<town>[a-z]+(?: [a-z]+)?)[ .]*$"
 )
 _AFTER_PHONE = re.compile(
     rf"\d{{3}}[-. ]\d{{4}}(?: (?:after|before|any|evenings?|mornings?|nights?|days?|anytime|cell|home|most|weekends?|six|five|seven|dark|supper|work|time|\d)\b)*[ ,.—–-]*(?:ask for )?(?P<name>{_CAP}(?: {_CAP}){{0,2}})[ .]*$"
@@ -86,6 +86,9 @@ def closed(letter: Letter, taken: frozenset[str]) -> tuple[int, str] | None:
     dashed = re.search(r"[.?!] +[-~–—] ?(?P<name>[a-z]{3,12})[ .]*$", last)
     if dashed and _who(dashed["name"], taken):
         return line + dashed.start("name"), dashed["name"]
+    dashed = re.search(r"\d{4} ?[-~–—] ?(?P<name>[a-z]{3,12})[ .]*$", last)
+    if dashed and _who(dashed["name"], taken):
+        return line + dashed.start("name"), dashed["name"]
     thanked = _ENDS.search(last[-60:].lower())
     if thanked and _who(thanked["low"], taken):
         start = line + max(0, len(last) - 60) + thanked.start("low")
@@ -113,6 +116,7 @@ _NO_TOWN = frozenset(
     """nurseries stables kennels trees dairies llc inc farm farms ranch estate estates landscaping logging services service company co masonry seeds hay nursery sawmill orchard orchards
     tree trees excavating contracting owner manager operator procurement purchasing clerk foreman department village county city town state
     vineyard vineyards dairy stables builders construction equipment supply sons brothers bros partners holdings acres church school club camp
+    aunt uncle cousin brother sister mother father nephew niece
     sr jr iii esq retired mr mrs ms mom dad grandpa grandma sent get cell phone tel mobile email thanks regards cheers ps please call text
     president director secretary treasurer chief supervisor superintendent captain pastor reverend firewood lumber timber milling mill garden
     gardens homestead veteran christmas property properties management maintenance grounds parks park works public board trustee""".split()

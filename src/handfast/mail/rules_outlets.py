@@ -145,7 +145,7 @@ def _nothing_spare(letter: Letter) -> Iterator[Found]:
 
 
 _LINES = re.compile(
-    r"\b(?P<n>\d|four|five|six|seven|eight|nine)(?: (?:hydraulic|steel|metal|hard|rubber|hyd))?(?: (?:lines?|hoses?|pipes?|tubes?)(?: and (?:lines|hoses|pipes))?)(?: (?:go\w*|com\w+|run\w*|are|is|total|in all|hook\w*|connect\w*|in|total|and out))*(?: (?:at|on|into|to|in|off|from|of))(?: (?:the|my))?(?: (?:loader|joystick|control|lever|fel|hydraulic))?(?: (?:control|joystick|loader))? ?valve"
+    r"\b(?P<n>\d|two|three|four|five|six|seven|eight|nine)(?: (?:hydraulic|steel|metal|hard|rubber|hyd))?(?: (?:lines?|hoses?|pipes?|tubes?)(?: and (?:lines|hoses|pipes))?)(?: (?:go\w*|com\w+|run\w*|are|is|total|in all|hook\w*|connect\w*|in|total|and out))*(?: (?:at|on|into|to|in|off|from|of))(?: (?:the|my))?(?: (?:loader|joystick|control|lever|fel|hydraulic))?(?: (?:control|joystick|loader))? ?valve"
 )
 _LINES_2 = re.compile(
     r"\b(?:loader )?valve(?: block| body)? (?:has|with|shows|got|:)(?: \w+)? ?(?P<n>\d|four|five|six|seven|eight|nine) (?:lines?|hoses?|pipes?)"

@@ -11,7 +11,7 @@ from handfast.mail.letter import Letter
 from handfast.mail.quantities import quantity
 
 _SEEN = re.compile(
-    r"\b(?:on[- ]?line|on the (?:internet|web|net)|internet|web ?site|some site|a site|auction|classifieds?|marketplace|listing|listed|an ad|the ad|ad for|catalog(?:ue)?|flyer|mail order|farm store|big box|import|imported|saw (?:a|an|one|this)|seen (?:a|an|one)|found (?:a|an|one|this)|came across|ran across|looking at (?:a|an|one) (?:\d|\w+ ?-?inch|cheap)|for sale|e-?commerce|another (?:dealer|seller|place)|elsewhere|competitor)\b"
+    r"\b(?:on[- ]?line|on the (?:internet|web|net)|internet|web ?site|some site|a site|auction|classifieds?|marketplace|listing|listed|an ad|the ad|ad for|catalog(?:ue)?|flyer|mail order|farm store|big box|import|imported|saw (?:a|an|one|this)|seen (?:a|an|one)|found (?:a|an|one|this)|came across|ran across|looking at (?:a|an|one) (?:\d|\w+ ?-?inch|cheap)|for sale|e-?commerce|another (?:dealer|seller|place)|elsewhere|competitor|(?:can|could) (?:get|buy|have) (?:a|an|one)\b(?=[^.?]{0,50}\b(?:from|at|off|through) (?:a|an|another|the) (?!neighbou?r)))\b"
 )
 _KINDS = (
     ("grapple_bucket", r"grapple[- ]buckets?|bucket grapples?"),
@@ -63,7 +63,7 @@ def sections(letter: Letter) -> list[tuple[int, int]]:
         while (
             end < len(letter.low)
             and re.match(
-                r"\s*(?:it|it's|its|they|says?|claims?|the ad|free|shipp\w*|weighs?|price|they're|asking|they want|that one|the listing|comes|delivered|hydraulic|electric|double|twin|\d+ ?(?:lb|in|\"|#))\b",
+                r"\s*(?:it|it's|its|he|she|they|says?|claims?|the ad|free|shipp\w*|weighs?|price|they're|asking|they want|that one|the listing|comes|delivered|hydraulic|electric|double|twin|\d+ ?(?:lb|in|\"|#))\b",
                 letter.low[end : end + 24],
             )
             and end - start < 500
@@ -155,7 +155,7 @@ _WAYS = (
     (
         "shipping_included",
         False,
-        r"\b(?:plus (?:shipping|freight)|\+ ?(?:shipping|freight)|shipping (?:extra|not included|is extra|on top)|freight (?:extra|not included|is extra)|not (?:counting|including) (?:shipping|freight)|before (?:shipping|freight)|(?:no|without) free shipping|pick ?up only|(?:wants|plus|another|and|charges) (?:another |about |an extra )?\$?\d{2,4}(?: more| extra)? (?:for|in|to) (?:freight|shipping|ship(?: it)?|deliver(?:y| it)?)|shipping (?:would be|is|was|runs|adds) (?:another |about )?\$?\d+|(?:says )?(?:shipping|freight|delivery) (?:is|would be|costs?) extra)\b",
+        r"\b(?:plus (?:shipping|freight)|\+ ?(?:shipping|freight)|shipping (?:extra|(?:is )?not included|isn't included|is extra|on top)|freight (?:extra|not included|is extra)|not (?:counting|including) (?:shipping|freight)|before (?:shipping|freight)|(?:no|without) free shipping|pick ?up only|(?:wants|plus|another|and|charges) (?:another |about |an extra )?\$?\d{2,4}(?: more| extra)? (?:for|in|to) (?:freight|shipping|ship(?: it)?|deliver(?:y| it)?)|shipping (?:would be|is|was|runs|adds) (?:another |about )?\$?\d+|(?:says )?(?:shipping|freight|delivery) (?:is|would be|costs?) extra)\b",
     ),
 )
 

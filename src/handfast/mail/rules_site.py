@@ -130,6 +130,8 @@ def _lift_to(letter: Letter, one: Amount) -> Found | None:
     start, end = letter.sentence(one.start)
     head, tail = letter.low[max(start, one.start - 80) : one.start], letter.low[one.end : min(end, one.end + 44)]
     up = _UP.search(head)
+    if _ONTO.match(tail) and one.unit not in ("yd", "mi", "km"):
+        return quantity(letter, "site.lift_to", one, "a height to be lifted to")
     if up is None or re.match(
         r"[ -]*(?:long|wide|thick|across|diam|logs?|oak|round|bale|away|of\b|in diam|gate|x\b|by\b|apart|behind|ahead|forward)",
         tail,
@@ -150,6 +152,9 @@ def _lift_to(letter: Letter, one: Amount) -> Found | None:
     return quantity(letter, "site.lift_to", one, "a height to be lifted to")
 
 
+_ONTO = re.compile(
+    r"[ -]*(?:up )?(?:onto|on to|up on) (?:a|an|the|my|our|his) (?:[a-z]+ ){0,2}?(?:truck|trailer|wagon|bed|flatbed|stack|rack|deck|bunk|saw ?mill|mill|platform|dock)\b"
+)
 _HAUL = re.compile(
     r"\b(?:haul\w*|drag\w*|carry\w*|carrying|skid\w*|mov(?:es?|ing)|driv(?:e|es|ing)|get(?:s|ting)?|distance|run(?:s|ning)?|trip|travel|bring\w*|tak(?:e|ing)|tow\w*|pull\w*|trek|walk|push\w*|cart\w*)\b"
 )

@@ -59,7 +59,7 @@ _FILLS = (
 )
 _TYRES = r"(?:rears? |back |r\d |all four |ag |turf |industrial ){0,4}(?:tires?|tyres?|tiers|rears|wheels|reifen)"
 _FILLED = r"(?:loaded|filled|fluid[- ]?filled|liquid[- ]?filled|weighted|ballasted|foam[- ]?filled|full)"
-_FULL = rf"(?:{_TYRES} (?:are |is |have been |were |come |came |got |both |aren't |arent |are not |not |never |isn't )?(?:all )?{_FILLED}(?! (?:flat|bald))|{_FILLED} {_TYRES}|(?:fluid|liquid|ballast|calcium|beet juice|washer fluid|water|juice) in (?:the |both |my |each |all (?:four )?)?(?:of the )?(?:{_TYRES}|rear\b|tire)|{_TYRES} (?:(?:have|has|got|with|w/) )?(?:fluid|liquid|calcium|beet|washer|water|antifreeze|windshield)\w*|{_TYRES}\W{{1,3}}(?:{_FILLED}|calcium|beet juice|washer fluid))"
+_FULL = rf"(?:{_TYRES} (?:are |is |have been |were |come |came |got |both |aren't |arent |are not |ain't |not |never |isn't |have never been |never been |haven't been )?(?:all )?{_FILLED}(?! (?:flat|bald))|{_FILLED} {_TYRES}|(?:fluid|liquid|ballast|calcium|beet juice|washer fluid|water|juice) in (?:the |both |my |each |all (?:four )?)?(?:of the )?(?:{_TYRES}|rear\b|tire)|{_TYRES} (?:(?:have|has|got|with|w/) )?(?:fluid|liquid|calcium|beet|washer|water|antifreeze|windshield)\w*|{_TYRES}\W{{1,3}}(?:{_FILLED}|calcium|beet juice|washer fluid))"
 TYRES: tuple[Say, ...] = (
     Say("machine.tyre_fill", "filled", rf"\b{_FULL}\b", "words for liquid in the tyres", "none"),
     Say(
@@ -113,7 +113,7 @@ WORDS: tuple[Say, ...] = (
     Say(
         "machine.seat_belt",
         True,
-        r"\b(?:has|have|got|with|wear|wearing|use|and|a|my|the|,) ?(?:a |my |the |working |good )?(?:seat[- ]?belt|(?<=, )belt(?= (?:works|is good|good)))(?: (?:works|on|is (?:there|good|fine|on)|fitted))?\b",
+        r"\bseat[- ]?belt works\b|\b(?:has|have|got|with|wear|wearing|use|and|a|my|the|,) ?(?:a |my |the |working |good )?(?:seat[- ]?belt|(?<=, )belt(?= (?:works|is good|good)))(?: (?:works|on|is (?:there|good|fine|on)|fitted))?\b",
         "words for a seat belt",
     ),
     Say(
@@ -278,7 +278,7 @@ def says_there(letter: Letter, at: int) -> bool:
 def _denied_around(letter: Letter, match: re.Match[str]) -> bool:
     if letter.denied(match.start()):
         return True
-    inside = re.search(r"\b(?:not|never|aren't|isn't|no)\b", match.group())
+    inside = re.search(r"\b(?:not|never|aren'?t|isn'?t|ain'?t|weren'?t|haven'?t|no)\b", match.group())
     tail = letter.after(match.end(), 14)
     return bool(inside) or bool(
         re.match(

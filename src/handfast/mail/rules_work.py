@@ -109,7 +109,7 @@ _BEFORE_LONG = re.compile(
     r"\b(?:lengths?(?: of)?|long|(?:cut|bucked|sawn|cut up|trimmed|leave|left|leaving|buck|(?<=i )cut|(?<=we )cut)(?: (?:it|em|'em|them|the logs))?(?: (?:to|at|into|in|down to|about))*)(?: (?:is|are|about|around|up to|at|from|say|maybe))*[ :=]*$"
 )
 _NOT_SIZE = re.compile(
-    r"\b(?:gate|gateway|door|opening|wheelbase|trailer|truck|bed|high(?:er)? than|bucket is|grapple is|my bucket|slope|lift (?:it|them)? ?(?:to|up)|up to a height|snow|fence|barn|pond|lane|away|from the|tires?|deck|shed|wall)\b"
+    r"\b(?:gate|gateway|door|opening|wheelbase|trailer|truck|bed|high(?:er)? than|bucket is|grapple is|my bucket|slope|lift (?:it|them)? ?(?:to|up)|up to a height|snow|fence|barn|pond|lane|away|from the|tires?|deck|shed|wall|onto|on to)\b"
 )
 
 
@@ -164,7 +164,7 @@ def _side(letter: Letter, one: Amount, kind: str, right_after: bool) -> str | No
         or (
             small
             and re.search(
-                r"\b(?:stumps?|rocks?|stones?|boulders?)(?:,(?: [a-z]+){0,4}| are| is| up to| about|,? mostly| from| run| running| of)[ a-z]{0,14}$",
+                r"\b(?:stumps?|rocks?|stones?|boulders?)(?:,(?: [a-z]+){0,4}| are| is| up to| about|,? mostly| from| run| running| of| of about| of around)[ a-z]{0,14}$",
                 head,
             )
         )
@@ -260,7 +260,13 @@ def _said_before(letter: Letter, named: list[Mention], one: Amount, after: Menti
         before
         and before[-1].kind != after.kind
         and "," in letter.low[one.end : after.start]
-        and "," not in letter.low[before[-1].end : one.start]
+        and (
+            "," not in letter.low[before[-1].end : one.start]
+            or re.match(
+                r"(?:[^.;]{0,24}\d[\d.]*[ a-z]{0,9})? (?:long|thick|across|through|in diameter), and\b",
+                letter.low[one.end : after.start],
+            )
+        )
     )
 
 
