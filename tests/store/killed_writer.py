@@ -18,7 +18,6 @@ from handfast.machines.shelf import Shelf
 from handfast.store import inquiry_rows, quote_rows, shelf_rows
 from handfast.store.database import StoreError, writing
 
-HOME, ADDRESS = Path(sys.argv[1]), sys.argv[2]
 OFFER = '{"n": %d, "text": "' + "offered " * 2000 + '"}'
 
 
@@ -38,8 +37,8 @@ def write(engine: Engine, n: int) -> str:
         return f"shelf {n} {n}"
 
 
-def child(start: int) -> None:
-    engine = verbs.open_database(HOME, ADDRESS)
+def child(home: Path, address: str, start: int) -> None:
+    engine = verbs.open_database(home, address)
     try:
         for n in range(start, start + 10_000):
             say(write(engine, n))
@@ -47,11 +46,16 @@ def child(start: int) -> None:
         os._exit(1)
 
 
-verbs.open_database(HOME, ADDRESS).dispose()  # everything is imported before the first fork
-for line in sys.stdin:
-    number = os.fork()
-    if number == 0:
-        child(int(line))
-    say(f"pid {number}")
-    os.waitpid(number, 0)
-    say("ended")
+def main(home: Path, address: str) -> None:
+    verbs.open_database(home, address).dispose()  # everything is imported before the first fork
+    for line in sys.stdin:
+        number = os.fork()
+        if number == 0:
+            child(home, address, int(line))
+        say(f"pid {number}")
+        os.waitpid(number, 0)
+        say("ended")
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]), sys.argv[2])

@@ -15,6 +15,7 @@ NOT_RECORDS = {
     "note_changes",
     "keep_advice",
     "read_archive",
+    "_read_in",
     "see_session",
     "end_sessions",
     "forget_sessions",

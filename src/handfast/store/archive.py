@@ -73,7 +73,7 @@ def read_archive(connection: Connection, data: bytes) -> dict[str, int]:
     if full:
         raise StoreError(f"The workspace is not empty ({', '.join(full)}): an archive goes into an empty one.")
     for table in metadata.sorted_tables:
-        _put(connection, table, _rows(table, parts.get(table.name, b"")))
+        _read_in(connection, table, _rows(table, parts.get(table.name, b"")))
     _number_on(connection)
     counted = {t.name: int(connection.scalar(select(func.count()).select_from(t)) or 0) for t in metadata.sorted_tables}
     if any(counted.get(name) != number for name, number in told["rows"].items()):
@@ -81,7 +81,7 @@ def read_archive(connection: Connection, data: bytes) -> dict[str, int]:
     return counted
 
 
-def _put(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+def _read_in(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
     try:
         for block in (rows[at : at + BLOCK] for at in range(0, len(rows), BLOCK)):
             connection.execute(insert(table), block)
