@@ -5,6 +5,7 @@ Sums are reckoned by hand beside each check; the shelf and the calls are the inv
 
 from __future__ import annotations
 
+import subprocess
 from decimal import Decimal
 from pathlib import Path
 
@@ -12,7 +13,7 @@ import pytest
 
 from handfast.counter import lists, prices
 from handfast.counter import verbs as counter
-from handfast.counter.terms import printed
+from handfast.counter.terms import printed, terms_of
 from handfast.counter.verbs import Workspace
 from handfast.documents.bill import bill_of
 from handfast.machines.in_force import in_force
@@ -221,3 +222,17 @@ def test_how_prices_stand() -> None:
         "rule": (prices.RULED,), "none": (prices.NONE,), "good": (),
     }  # fmt: skip
     assert list(told)[-1] == "good"
+
+
+def test_an_offer_keeps_its_restocking_share_and_prints_it(tmp_path) -> None:
+    """15 % at the making; the book asks a quarter later on, and the paper still says what it said."""
+    workspace = counter.open_workspace(tmp_path)
+    counter.fill_demo(workspace)
+    best = next(one for one in counter.answer(workspace, 1).outfits if one.cost.whole)
+    row = counter.quote(workspace, 1, best.id)
+    book = counter.shelf(workspace).price_book
+    assert terms_of(row).restocking == D("0.15") == D(str(book.restocking.value))
+    counter.put_on_shelf(workspace, Shelf(price_book=book.model_copy(update={"restocking": known(0.25)})))
+    paper = printed(counter.quotes(workspace, 1)[0], "us")
+    told = subprocess.run(["pdftotext", "-", "-"], input=paper, capture_output=True, check=True).stdout.decode()
+    assert "15 % of what unused goods cost is kept back." in " ".join(told.split())

@@ -18,11 +18,12 @@ from handfast.store.quote_rows import QuoteRow
 
 
 class KeptTerms(NamedTuple):
-    """Until when a quote holds, its deposit as a share, and the house as it was then."""
+    """Until when a quote holds, deposit and restocking as shares, and the house as it was then."""
 
     valid_until: str
     deposit: Decimal
     house: Settings
+    restocking: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True)
@@ -46,15 +47,19 @@ class Printed:
 def terms_now(house: Settings, book: PriceBook, made: date) -> dict[str, Any]:
     """What a quote made on a day keeps of the house's terms."""
     until = "" if book.valid_days is None else (made + timedelta(days=book.valid_days)).isoformat()
-    deposit = "" if book.deposit.is_unknown else f"{book.deposit.value:.6g}"
-    return {"valid_until": until, "deposit": deposit, "house": house.plain()}
+    shares = {
+        name: "" if share.is_unknown else f"{share.value:.6g}"
+        for name, share in (("deposit", book.deposit), ("restocking", book.restocking))
+    }
+    return {"valid_until": until, **shares, "house": house.plain()}
 
 
 def terms_of(row: QuoteRow) -> KeptTerms:
     """The terms that a quote was made on; plain ones where it kept none."""
     kept = json.loads(row.json).get("terms", {})
-    deposit = Decimal(kept.get("deposit") or 0)
-    return KeptTerms(str(kept.get("valid_until", "")), deposit, Settings.model_validate(kept.get("house", {})))
+    deposit, restocking = (Decimal(kept.get(name) or 0) for name in ("deposit", "restocking"))
+    house = Settings.model_validate(kept.get("house", {}))
+    return KeptTerms(str(kept.get("valid_until", "")), deposit, house, restocking)
 
 
 def offer_terms(row: QuoteRow, printed: Printed | None = None) -> Terms:
@@ -71,6 +76,7 @@ def offer_terms(row: QuoteRow, printed: Printed | None = None) -> Terms:
         customer=offer.get("customer", ""),
         state=row.state,
         deposit=kept.deposit,
+        restocking=kept.restocking,
         not_included=plain.not_included if not_included is None else tuple(not_included),
         ballast=answer,
         ballast_by=by,

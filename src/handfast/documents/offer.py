@@ -259,6 +259,10 @@ def _terms(terms: Terms, valid_until: str) -> list[list[str]]:
         ("Carriage", terms.freight),
         ("Fitting", terms.labour),
         ("Returns", " ".join(terms.returns)),
+        (
+            "Restocking",
+            f"{float(100 * terms.restocking):g} % of what unused goods cost is kept back." if terms.restocking else "",
+        ),
         ("Warranty", terms.warranty),
         ("Figures", "Likely figures; the bill never passes the ceiling unless the order is changed in writing."),
     ]

@@ -68,6 +68,8 @@ class Terms:
     state: str = "draft"
     deposit: Decimal = Decimal(0)
     """Share of the total paid with the order."""
+    restocking: Decimal = Decimal(0)
+    """Share of the price of unused goods that is kept back where they come back."""
     lead: str = "From stock within a week of the order; what is built to order as its maker confirms."
     freight: str = "Carriage to the dealer as listed; the driver brings it to the tail of the truck."
     labour: str = "Fitting in the dealer's shop at the hours listed; hours beyond the ceiling are not charged."
