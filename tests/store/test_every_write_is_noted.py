@@ -33,7 +33,7 @@ def unnoted(text: str) -> Iterator[str]:
     noted = {one.name for one in functions if {"note_change", "note_changes"} & calls(one)}
     for one in functions:
         callers = [other for other in functions if one.name in calls(other)]
-        by_noted = one.name.startswith("_") and callers and all(other.name in noted for other in callers)
+        by_noted = one.name.startswith("_") and callers and all(other.name in noted | NOT_RECORDS for other in callers)
         calls_noted = bool(calls(one) & noted)
         if calls(one) & WRITES and one.name not in noted | NOT_RECORDS and not by_noted and not calls_noted:
             yield one.name
