@@ -6,6 +6,7 @@ import hashlib
 import itertools
 import json
 import shutil
+import threading
 from dataclasses import replace
 from pathlib import Path
 
@@ -413,3 +414,23 @@ def test_quotes_of_the_release_before_are_read_and_printed(desk: Workspace) -> N
     assert counter_paper(old).startswith(b"%PDF")
     fresh = quoting.answer_ballast(desk, old.number, "declined", "T. F.", "Ada Quill")
     assert fresh.version == 2 and shown_of(fresh, "us")["ways"][0]["ballast"]["answer"] == "declined"
+
+
+def test_of_six_yeses_at_once_one_is_kept(desk: Workspace) -> None:
+    row = sent(desk, HIGH)
+    said: list[str] = []
+
+    def accept(name: str) -> None:
+        try:
+            take_answer(desk, row.number, Given(1, "accepted", "link", Chosen(ballast="accepted", name=name)))
+            said.append("kept")
+        except RefusedError as refusal:
+            said.append(str(refusal))
+
+    threads = [threading.Thread(target=accept, args=(f"T. {k}",)) for k in range(6)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(said)[-1] == "kept" and said.count("kept") == 1 and len(said) == 6
+    assert len(answering.answers_to(desk, row.number)) == 1
