@@ -1,8 +1,8 @@
 """Learn the weights of data/letter_signs.csv from the annotated letters; run by hand after letters were added.
 
 Run as PYTHONPATH=src python tests/validation/learn_letter_signs.py. Each dimension has a multinomial logistic
-model with a quadratic penalty (Hosmer and Lemeshow, Applied Logistic Regression, 3rd ed., section 8.1): the places that its amounts
-were annotated with, and none.
+model with a quadratic penalty (Hosmer and Lemeshow, Applied Logistic Regression, 3rd ed., section 8.1): the places
+that its amounts were annotated with, and none.
 """
 
 from __future__ import annotations

@@ -31,7 +31,7 @@ _FOREIGN = re.compile(
     r"(?:(?:,? who)? (?:has|had|have|owns?|owned|runs?|ran|got|bought|uses?|used|drives?|swears|lifts?|lifted|picks?|put|puts|lent|loaned|lends|lets|let|is running|just got|just bought|says his|said his|told me his|rents)|'s got| with (?:a|an|his)|(?<=buddy)s (?=[a-z]+ \d)|(?<=friend)s (?=[a-z]+ \d)|(?<=neighbor)s (?=[a-z]+ \d)|'s (?!tractor,? (?:is|it's|a|so)))\b"
     r"|\b(?:his|hers|theirs|her|their) (?:is|has|tractor|loader|machine|rig|one|bale|slope|gate|land|place)\b"
     r"|\b(?:my|our|the) (?:last|previous|former|first|other) (?:tractor|machine|one|rig|loader)\b|(?<!, )\b(?:my|our|the) old (?:tractor|machine|one|rig|loader)\b|\b(?:i |we )?used to (?:have|own|run|drive)\b|\bi once (?:had|owned|ran)\b"
-    r"|\b(?:i|we) (?:had|sold|traded(?: in)?) (?:a|an|my|our|the)\b|(?:^|(?<=[.!?\n] )|(?<=\n))(?:sold|traded(?: in)?|got rid of) (?:a|an|my|our|the) (?!idea)|\b(?:some ?day|one of these days|one day|eventually|down the (?:road|line)),? (?:i|we)(?:'d| would|'ll| will| want| hope| might| may)\b|\b(?:tractor|one|machine|rig) i (?:had|sold|traded)\b|\bbefore (?:this|that) i\b|\b(?:the|your) (?:ad|sheet|page|site|flyer|catalog(?:ue)?) (?:shows|says) (?:a|one)\b|\b(?:sheet|quote|price|brochure|page|one|manual|paper\w*|spec\w*) (?:that )?(?:you|he|they) (?:sent|gave|quoted|mailed|emailed|e-mailed)(?: me| us)? (?:is|was|were|are) for\b"
+    r"|\b(?:i|we) (?:had|sold|traded(?: in)?) (?:a|an|my|our|the)\b|(?:^|(?<=[.!?\n] )|(?<=\n))(?:sold|traded(?: in)?|got rid of) (?:a|an|my|our|the) (?!idea)|\b(?:they|people|folks|everyone|everybody|he|somebody|someone) (?:told|tells?|keeps? telling) (?:me|us) (?:that )?(?!(?:it|it's|mine|my|our|the|she|this|that|to)\b)|\b(?:the|my|our) old (?:gate|trailer|truck|loader|bucket|tires|wagon) (?:was|were|had|weighed)\b|\b(?:i was|i've been|i have been|we were|been) told (?!(?:it|mine|my|the tractor|ours)\b)|\b(?:some ?day|one of these days|one day|eventually|down the (?:road|line)),? (?:i|we)(?:'d| would|'ll| will| want| hope| might| may)\b|\b(?:tractor|one|machine|rig) i (?:had|sold|traded)\b|\bbefore (?:this|that) i\b|\b(?:the|your) (?:ad|sheet|page|site|flyer|catalog(?:ue)?) (?:shows|says) (?:a|one)\b|\b(?:sheet|quote|price|brochure|page|one|manual|paper\w*|spec\w*) (?:that )?(?:you|he|they) (?:sent|gave|quoted|mailed|emailed|e-mailed)(?: me| us)? (?:is|was|were|are) for\b"
 )
 _GOES_ON = re.compile(
     r"\s*(?:and |but )?(?:he|she|they|his|hers|her|theirs|their|that one|he's|she's|they're|that was|it was)\b"
@@ -39,7 +39,7 @@ _GOES_ON = re.compile(
 _THIRD = re.compile(r"\b(?:neighbou?r|buddy|friend|fellow|fella|guy|cousin|uncle|pal|customer|brother[ -]in[ -]law)\b")
 _HE_HAS = re.compile(r"\s*(?:he|she|they)(?:'s| has| have| had| runs?| owns?| drives?| uses?| got)\b")
 _BACK_HOME = re.compile(
-    r"\b(?:mine|mine's|my own|my tractor|my loader|my machine|i have|i've|i'm|i run|we have|we've|i got|ours|i want|i need|me i|so (?:i|we) (?:can|will|could))\b"
+    r"\b(?:mine|mine's|the new (?:one|gate)|my own|my tractor|my loader|my machine|i have|i've|i'm|i run|we have|we've|i got|ours|i want|i need|me i|so (?:i|we) (?:can|will|could))\b"
 )
 _DADS = re.compile(
     r"\b(?:it's|its|it is|this is|tractor is|use|using|have|run|running|running on|borrow|on|for|with) (?:actually )?(?:my |our |the )?(?:dad|father|grandpa|wife|husband|son|brother|mom|mother|grandfather|old man|farm|church|family)'?s\b"
@@ -48,7 +48,7 @@ _SUPPOSED = re.compile(
     r"\bif (?!(?:it|that) (?:helps|matters)|needed|you (?:need|want|must)|not\b|possible|so\b)|\b(?:thinking|thought|dreaming|talking) (?:of|about|on) (?:buying|getting|trading|upgrading|filling|loading|adding|going|putting|hanging)\b"
     r"|\bconsidering\b|\b(?:plan(?:ning)?|going|want(?:ing)?|hop(?:e|ing)|like|meaning|need|intend(?:ing)?|have|about|tempted|willing|ready|able) (?:to|on) (?:add|adding|buy|buying|fill|filling|trade|upgrade|load the|get the|get a (?:bigger|new)|have the|have them|build|make|put)\b"
     r"|\b(?:might|could|may|should i|would i|do i need to|can i|will i have to|shall i|i'd|would) (?:just |also |always |maybe |have to |need to )?(?:buy|get|add|fill|load|trade|upgrade|put|hang|build|make|be better)\b"
-    r"|\b(?:i|we) (?:said|wrote|told you|put down)\b(?= [^.;\n]{1,40}\b(?:but|forget|scratch|wrong|actually|mistake))"
+    r"|\b(?:i|we) (?:said|wrote|told you|put down)\b(?= [^.;\n]{1,40}\b(?:but|forget|scratch|wrong|actually|mistake))|\bi (?:thought|figured|assumed|believed) (?:it|that|she|we|there|they)\b(?=[^.;\n]{1,50}\b(?:but|turns out|actually)\b)"
     r"|\b(?:instead of|rather than|i wish|wish (?:it|i)|unlike|as opposed to|compared (?:to|with)|versus|suppose|supposing|imagine|what about|how about|say i had|assuming|would have been|would be (?:better|nice)|were to|in case|unless)\b"
 )
 _ASKS = re.compile(
@@ -58,7 +58,7 @@ _WONDERS = re.compile(
     r"\b(?:i wonder(?:ing)?|wondering|do you know|can you tell|could you tell|tell me|let me know|not sure|unsure|no idea|don't know|dont know|do not know|can't say|cant say|cannot say|never (?:checked|counted|looked)|haven't (?:checked|counted|looked)|have to (?:check|look)|i forget|can't remember|cant remember|don't remember|dont remember|not certain|wasn't sure|you tell me|please advise) (?:me )?(?:if|whether|what|which|how (?:many|much)|about|on|the)\b"
 )
 _THING_ASKED = re.compile(
-    r"^\s*(?:and |but |so )?(?:would|could|will|can|should|might) (?:a|an|another|any|one|two|more)\b[^,]{0,12}$"
+    r"^\s*(?:and |but |so )?(?:would|could|will|can|should|might) (?:a|an|another|any|one|two|more)\b[^,]{0,12}$|^\s*(?:and |but |so )?(?:would|will|do|does|should) (?:i|we|it|that|this) (?:also |really |even )?(?:need|require|have to have)\b[^,]{0,14}$"
 )
 _HAVE_STATED = re.compile(
     r"\b(?:i|we|it|she|tractor|machine|loader|that|which|one|and|who) (?:do |does )?(?:is|are|was|has|have|does|do)$|^(?:have|has) (?:a|an|the|got|two|one|no)\b"

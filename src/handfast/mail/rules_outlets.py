@@ -69,9 +69,10 @@ def _part_of_sale(letter: Letter, match: re.Match[str]) -> bool:
     head, tail = letter.before(match.start(), 48), letter.after(match.end(), 34)
     return bool(
         re.search(
-            r"\b(?:need|want|add|adding|install|quote|price|cost|buy|get|order|sell|require[sd]?|put (?:in|on)|includ\w+|how much|interested in|for)(?: (?:me|us|it|on|is|for|with))?(?: (?:a|an|the|your|some|that|to|for|one|have|of))*[ ]*$",
+            r"\b(?:need|want|add|adding|install|plumb|run|fit|quote|price|cost|buy|get|order|sell|require[sd]?|put (?:in|on)|includ\w+|how much|interested in|for)(?: (?:me|us|it|on|is|for|with))?(?: (?:a|an|the|your|some|that|to|for|one|have|of))*[ ]*$",
             head,
         )
+        or re.match(r"[a-z ]{0,20}\bwould (?:be (?:nice|good|great|handy|ideal|better|a)|help)\b", tail)
         or re.match(r"[ ]*(?:kits? )?(?:cost|price|would|needed|required|from you|do you|run|runs)\b", tail)
     )
 

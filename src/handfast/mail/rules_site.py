@@ -153,7 +153,7 @@ def _lift_to(letter: Letter, one: Amount) -> Found | None:
 
 
 _ONTO = re.compile(
-    r"[ -]*(?:up )?(?:onto|on to|up on) (?:a|an|the|my|our|his) (?:[a-z]+ ){0,2}?(?:truck|trailer|wagon|bed|flatbed|stack|rack|deck|bunk|saw ?mill|mill|platform|dock)\b"
+    r"[ -]*(?:up )?(?:onto|on to|up on|up to|to) (?:a|an|the|my|our|his) (?:[a-z]+ ){0,2}?(?:truck|trailer|wagon|bed|flatbed|stack|rack|deck|bunk|platform|hay ?loft|loft)\b"
 )
 _HAUL = re.compile(
     r"\b(?:haul\w*|drag\w*|carry\w*|carrying|skid\w*|mov(?:es?|ing)|driv(?:e|es|ing)|get(?:s|ting)?|distance|run(?:s|ning)?|trip|travel|bring\w*|tak(?:e|ing)|tow\w*|pull\w*|trek|walk|push\w*|cart\w*)\b"
@@ -170,7 +170,7 @@ def _haul(letter: Letter, one: Amount) -> Found | None:
         one.unit in ("ft", "m") and one.high * (0.3048 if one.unit == "ft" else 1.0) >= 12.0
     )
     if not long_way or re.search(
-        r"\b(?:driveway is|fence is|live|located|you are|town is|store|hours|from you|gravel drive|long driveway|shop is|miles from)\b",
+        r"\b(?:driveway is|fence is|live|located|you are|town is|store|hours|from you|gravel drive|long driveway|shop is|miles from|from the (?:road|street|highway)(?! to))\b",
         head + tail[:26],
     ):
         return None

@@ -54,7 +54,9 @@ def _what_if(letter: Letter, one: Amount) -> bool:
 def _species(letter: Letter, named: list[Mention], kinds: list[str]) -> Iterator[Found]:
     """The tree nearest to each kind that is wood."""
     given: dict[str, str] = {}
-    named_trees = sorted(trees(letter), key=lambda one: not _mostly(letter, one[0], one[2]))
+    every = {name for _, _, name, _ in trees(letter)}
+    longer = {name for name in every if any(other.endswith(f" {name}") for other in every)}
+    named_trees = sorted(trees(letter), key=lambda one: one[2] in longer or not _mostly(letter, one[0]))
     for start, end, name, _ in named_trees:
         near = [
             one
@@ -70,10 +72,8 @@ def _species(letter: Letter, named: list[Mention], kinds: list[str]) -> Iterator
         yield letter.fact(f"work[{kinds.index(kind)}].species", name, start, end, "the name of a tree")
 
 
-def _mostly(letter: Letter, at: int, name: str) -> bool:
-    """Whether a tree is said to be most of the wood, and no other tree's name holds its own."""
-    if any(other.endswith(f" {name}") for _, _, other, _ in trees(letter)):
-        return False
+def _mostly(letter: Letter, at: int) -> bool:
+    """Whether a tree is said to be most of the wood."""
     return (
         re.search(
             r"\b(?:mostly|mainly|primarily|majority|usually|largely)(?: it's| is)? $", letter.low[max(0, at - 20) : at]

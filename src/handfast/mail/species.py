@@ -45,8 +45,13 @@ def _pattern() -> re.Pattern[str]:
     return re.compile(rf"\b({spelt})(?:e?s)?\b")
 
 
-def trees(letter: Letter) -> Iterator[tuple[int, int, str, bool]]:
+@lru_cache(maxsize=4)
+def trees(letter: Letter) -> tuple[tuple[int, int, str, bool], ...]:
     """Each tree named: start, end, the name in the singular, whether it was said in the plural."""
+    return tuple(_trees(letter))
+
+
+def _trees(letter: Letter) -> Iterator[tuple[int, int, str, bool]]:
     for match in _pattern().finditer(letter.low):
         if _PLACES.match(letter.low, match.end()) and letter.raw[match.start()].isupper():
             continue

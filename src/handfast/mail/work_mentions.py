@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from handfast.mail.letter import Letter
 from handfast.mail.species import trees
@@ -28,8 +29,8 @@ class Mention:
     kind: str
 
 
-def mentions(letter: Letter) -> list[Mention]:
-    """Kinds of work that the writer has to do, where each is named, in order."""
+@lru_cache(maxsize=4)
+def _mentions(letter: Letter) -> tuple[Mention, ...]:
     found = [
         Mention(one.start, one.end, one.name) for one in topics(letter) if one.group == "work" and _is_work(letter, one)
     ]
@@ -48,7 +49,15 @@ def mentions(letter: Letter) -> list[Mention]:
             for match in re.finditer(r"\b(?<=\d )rounds\b|\brounds(?= (?:are|run|weigh|go))|\bround ones\b", letter.low)
             if letter.own_wish(match.start())
         ]
-    return sorted(found, key=lambda one: one.start)
+    return tuple(sorted(found, key=lambda one: one.start))
+
+
+def mentions(letter: Letter) -> list[Mention]:
+    """Kinds of work that the writer has to do, where each is named, in order."""
+    return list(_mentions(letter))
+
+
+_FAR = 400  # characters of a sentence on either side of a word that are looked at
 
 
 def _is_work(letter: Letter, one: Topic) -> bool:
@@ -58,6 +67,7 @@ def _is_work(letter: Letter, one: Topic) -> bool:
     if re.search(r"\b(?:pallets?|totes?) of $", letter.low[max(0, one.start - 12) : one.start]):
         return False
     start, end = letter.sentence(one.start)
+    start, end = max(start, one.start - _FAR), min(end, one.end + _FAR)
     sentence = letter.low[start:end]
     head = letter.low[max(start, one.start - 24) : one.start]
     if text in ("pallet", "stump", "rock", "stone", "poles", "timber", "bush") and not re.search(
