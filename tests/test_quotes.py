@@ -130,7 +130,7 @@ def test_made_anew_is_a_version_with_its_difference_and_the_old_one_prints_as_it
     assert ("changed", "Price", "Total, likely") in told
     again = quoting.quote_at(desk, first.number, 1)
     assert again.json == first.json and counter_paper(again) == paper
-    assert [row.version for row in quoting.versions(desk, first.number)] == [1, 2]
+    assert [(row.version, row.state) for row in quoting.versions(desk, first.number)] == [(1, "replaced"), (2, "draft")]
     assert quoting.difference(second, second) == []
 
 

@@ -14,7 +14,7 @@ from handfast.documents.offer import offer_values
 from handfast.documents.offer_terms import Acceptance, Option, Terms, Way
 from handfast.machines.price_book import PriceBook
 from handfast.machines.settings import Settings
-from handfast.store.quote_rows import QuoteRow
+from handfast.store.quote_rows import REPLACED, QuoteRow
 
 
 class KeptTerms(NamedTuple):
@@ -74,7 +74,7 @@ def offer_terms(row: QuoteRow, printed: Printed | None = None) -> Terms:
         by, on = printed.acceptance.name, printed.acceptance.on[:10]
     return Terms(
         customer=offer.get("customer", ""),
-        state=row.state,
+        state=printed.acceptance.became if row.state == REPLACED and printed.acceptance else row.state,
         deposit=kept.deposit,
         restocking=kept.restocking,
         not_included=plain.not_included if not_included is None else tuple(not_included),

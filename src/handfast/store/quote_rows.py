@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Select, func, insert, select, update
+from sqlalchemy import Connection, Select, case, func, insert, select, update
 
 from handfast.store.change_rows import note_change, now
 from handfast.store.tables import quote_versions, quotes
+
+REPLACED = "replaced"  # how a version stands once there is a newer one
 
 
 @dataclass(frozen=True)
@@ -86,8 +88,9 @@ def change_answer(connection: Connection, number: int, answer: str, who: str) ->
 
 def _asked() -> Select[Any]:
     q, v = quotes.c, quote_versions.c
+    stands = case((v.version == q.version, q.state), else_=REPLACED)
     return select(
-        q.number, q.inquiry, q.outfit, q.state, v.created, v.version, v.json, v.note, v.answer, v.who, v.sent,
+        q.number, q.inquiry, q.outfit, stands, v.created, v.version, v.json, v.note, v.answer, v.who, v.sent,
         q.created.label("begun"),
     ).join(quote_versions, v.quote == q.number)  # fmt: skip
 
