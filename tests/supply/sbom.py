@@ -28,7 +28,11 @@ BY_HAND = {
     "polars": "MIT", "pyopengl": "BSD-3-Clause", "pyyaml-ft": "MIT", "scipy": "BSD-3-Clause", "sortedcontainers": "Apache-2.0",
     "sympy": "BSD-3-Clause", "tzdata": "Apache-2.0", "zict": "BSD-3-Clause",
 }  # fmt: skip
-CLASSIFIED = {"MIT License": "MIT", "Apache Software License": "Apache-2.0", "Mozilla Public License 2.0 (MPL 2.0)": "MPL-2.0"}
+CLASSIFIED = {
+    "MIT License": "MIT",
+    "Apache Software License": "Apache-2.0",
+    "Mozilla Public License 2.0 (MPL 2.0)": "MPL-2.0",
+}
 WITH_APACHE = {  # by the list of the Apache Software Foundation (third-party licence policy, categories A and B) and SPDX
     **dict.fromkeys(("MIT", "BSD-2-Clause", "BSD-3-Clause", "0BSD", "Apache-2.0", "PSF-2.0", "Zlib", "CC0-1.0"), "freely"),
     "Apache-2.0 WITH LLVM-exception": "freely",
@@ -80,23 +84,23 @@ def parts_of(expression: str) -> list[str]:
     return re.split(r"\s+(?:AND|OR)\s+", expression)
 
 
-def pins_in(lock: str) -> dict[str, tuple[str, str, tuple[str, ...]]]:
-    """Name to version, condition and hashes of a lock."""
-    found: dict[str, tuple[str, str, list[str]]] = {}
+def pins_in(lock: str) -> dict[tuple[str, str], tuple[str, tuple[str, ...]]]:
+    """Name and version to condition and hashes of a lock; a name may stand there in several versions."""
+    found: dict[tuple[str, str], tuple[str, list[str]]] = {}
     for line in (ROOT / "requirements" / f"{lock}.lock").read_text("utf-8").splitlines():
         pin, hashed = PIN.match(line), HASH.search(line)
         if pin:
-            found[name_of(pin[1])] = (pin[2], pin[3] or "", [])
+            found[name_of(pin[1]), pin[2]] = (pin[3] or "", [])
         elif hashed:
-            found[next(reversed(found))][2].append(hashed[1])
-    return {name: (version, where, tuple(sorted(hashes))) for name, (version, where, hashes) in found.items()}
+            found[next(reversed(found))][1].append(hashed[1])
+    return {one: (where, tuple(sorted(hashes))) for one, (where, hashes) in found.items()}
 
 
 def pins() -> list[Pin]:
     """Everything that is pinned, by name."""
     run, dev = pins_in("run"), pins_in("dev")
     whole = {**dev, **run}
-    return [Pin(name, *whole[name], name in run, licence_of(name)) for name in sorted(whole)]
+    return [Pin(*one, *whole[one], one in run, licence_of(one[0])) for one in sorted(whole)]
 
 
 def sbom(every: list[Pin]) -> dict[str, Any]:
@@ -125,7 +129,9 @@ def sbom(every: list[Pin]) -> dict[str, Any]:
         "version": 1,
         "metadata": {"component": own},
         "components": components,
-        "dependencies": [{"ref": "handfast", "dependsOn": [one["bom-ref"] for one in components if one["scope"] == "required"]}],
+        "dependencies": [
+            {"ref": "handfast", "dependsOn": [one["bom-ref"] for one in components if one["scope"] == "required"]}
+        ],
     }
 
 
@@ -146,7 +152,10 @@ def page(every: list[Pin]) -> str:
         *(f"| {kind} | {WITH_APACHE[kind]} |" for kind in kinds),
         "",
     ]
-    for title, some in ((f"Needed to run ({len(needed)})", needed), (f"Extras and tools to work on it ({len(other)})", other)):
+    for title, some in (
+        (f"Needed to run ({len(needed)})", needed),
+        (f"Extras and tools to work on it ({len(other)})", other),
+    ):
         lines += [f"## {title}", "", "| package | version | licence | only where |", "|---|---|---|---|"]
         lines += [f"| {one.name} | {one.version} | {one.licence} | {one.where.replace('|', '/')} |" for one in some]
         lines.append("")
@@ -161,7 +170,11 @@ def written(every: list[Pin]) -> dict[Path, str]:
 def main() -> int:
     """Write both, and refuse a licence that is not known or does not go together with ours."""
     every = pins()
-    strange = [f"{one.name}: {one.licence or 'no licence known'}" for one in every if set(parts_of(one.licence)) - set(WITH_APACHE)]
+    strange = [
+        f"{one.name}: {one.licence or 'no licence known'}"
+        for one in every
+        if set(parts_of(one.licence)) - set(WITH_APACHE)
+    ]
     if strange:
         print("\n".join(strange), file=sys.stderr)
         return 1

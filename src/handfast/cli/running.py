@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import ctypes
+import gc
 import logging
 import signal
 from contextlib import suppress
@@ -13,6 +15,8 @@ from typing import Any
 from handfast.counter.verbs import Workspace, settle
 
 PATIENCE = 20  # s that running requests have to finish
+M_ARENA_MAX = -8  # malloc.h of the GNU C library
+IDLE = 60.0  # s between two times that memory is handed back
 FIRST, AGAIN = 5.0, 3600.0  # s after the start, and between two looks, at whether the day has its copy
 
 
@@ -25,8 +29,10 @@ def run_to_the_end(server: Any, listener: Any, workspace: Workspace) -> None:
         workspace: that is served.
     """
     ended = Event()
+    _few_heaps()
     with suppress(ValueError):  # only a program's main thread can be told
         signal.signal(signal.SIGTERM, _as_ctrl_c)
+    Thread(target=_give_back, args=(ended,), daemon=True, name="give back").start()
     Thread(target=_copies, args=(workspace, ended), daemon=True, name="copies").start()
     try:
         server.run(sockets=[listener])
@@ -40,6 +46,20 @@ def run_to_the_end(server: Any, listener: Any, workspace: Workspace) -> None:
 
 def _as_ctrl_c(_number: int, _frame: FrameType | None) -> None:
     raise KeyboardInterrupt
+
+
+def _few_heaps() -> None:
+    """Have the system's allocator keep two heaps for all threads: with one each, what one frees helps no other."""
+    with suppress(OSError, AttributeError):  # not that allocator
+        ctypes.CDLL(None).mallopt(M_ARENA_MAX, 2)
+
+
+def _give_back(ended: Event) -> None:
+    """Hand memory that nobody uses back to the system, now and then."""
+    while not ended.wait(IDLE):
+        gc.collect()
+        with suppress(OSError, AttributeError):
+            ctypes.CDLL(None).malloc_trim(0)
 
 
 def _copies(workspace: Workspace, ended: Event) -> None:

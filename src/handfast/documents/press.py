@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 import typst
@@ -60,6 +61,9 @@ def _fonts() -> Any:
     return fonts
 
 
+PRESSING = Lock()  # a template's compiler serves one at a time, and refuses a second
+
+
 @cache
 def _template(name: str) -> Any:
     return typst.Compiler(TEMPLATES / f"{name}.typ", root=TEMPLATES, font_paths=_fonts())
@@ -109,9 +113,10 @@ def press(template: str, values: Mapping[str, Any], made: str = "") -> bytes:
     stamp = datetime(day.year, day.month, day.day, tzinfo=UTC)
     data = json.dumps(whole, ensure_ascii=False, allow_nan=False, sort_keys=True)
     try:
-        pdf, warnings = _template(template).compile_with_warnings(
-            format="pdf", sys_inputs={"data": data}, pdf_standards=STANDARDS, timestamp=stamp
-        )
+        with PRESSING:
+            pdf, warnings = _template(template).compile_with_warnings(
+                format="pdf", sys_inputs={"data": data}, pdf_standards=STANDARDS, timestamp=stamp
+            )
     except typst.TypstError as fault:
         raise PaperError(f"{template}: {fault}") from fault
     if warnings:

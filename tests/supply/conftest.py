@@ -1,0 +1,8 @@
+"""The script stands beside the tests and is loaded by its name."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
