@@ -82,7 +82,7 @@ from handfast.web.app import make_app
 home = Path(sys.argv[1])
 workspace = counter.open_workspace(home, address="")
 counter.fill_demo(workspace)
-with TestClient(make_app(workspace), base_url="http://127.0.0.1") as client:
+with TestClient(make_app(workspace), base_url="http://127.0.0.1", client=("127.0.0.1", 50_000)) as client:
     pages = ["/", "/inquiries/4", "/inquiries/new", "/shelf", "/quotes", "/settings", "/reckoning", "/about", "/health", "/glossary"]
     assert [client.get(page).status_code for page in pages] == [200] * len(pages)
     token = re.search(r'name="token" value="([^"]+)"', client.get("/inquiries/new").text)[1]

@@ -90,7 +90,7 @@ def test_a_body_just_within_its_bound_is_read(workspace) -> None:
 
 
 def test_a_store_that_refuses_is_said_on_the_page_and_nothing_is_stored(workspace) -> None:
-    with TestClient(make_app(workspace), base_url="http://127.0.0.1") as client:
+    with TestClient(make_app(workspace), base_url="http://127.0.0.1", client=("127.0.0.1", 50_000)) as client:
         token = re.search(r'name="token" value="([^"]+)"', client.get("/inquiries/new").text)
         assert token is not None
         before = counter.export(workspace)
@@ -107,7 +107,7 @@ def test_a_store_that_refuses_is_said_on_the_page_and_nothing_is_stored(workspac
 
 
 def test_health_tells_of_the_store_and_of_nobody(workspace) -> None:
-    with TestClient(make_app(workspace), base_url="http://127.0.0.1") as client:
+    with TestClient(make_app(workspace), base_url="http://127.0.0.1", client=("127.0.0.1", 50_000)) as client:
         told = client.get("/health").json()
     assert set(told) == {"state", "version", "tables", "store", "last_copy", "up", "inquiries"}
     assert told["state"] == "well" and told["store"] == "sqlite" and told["last_copy"] is None and told["up"] >= 0
@@ -133,7 +133,9 @@ def personal_words() -> set[str]:
 def test_the_log_of_a_whole_session_names_nobody(workspace, kept_log: Path) -> None:
     words = personal_words()
     assert len(words) > 20
-    with TestClient(make_app(workspace), base_url="http://127.0.0.1", raise_server_exceptions=False) as client:
+    with TestClient(
+        make_app(workspace), base_url="http://127.0.0.1", client=("127.0.0.1", 50_000), raise_server_exceptions=False
+    ) as client:
         page = client.get("/inquiries/new").text
         token = re.search(r'name="token" value="([^"]+)"', page)
         assert token is not None
@@ -184,7 +186,9 @@ def test_a_fault_is_logged_by_its_kind_and_place_alone(workspace, kept_log: Path
         raise RuntimeError("Mister Oakapple of Quern Ferry")
 
     monkeypatch.setattr(counter, "inquiries", broken)
-    with TestClient(make_app(workspace), base_url="http://127.0.0.1", raise_server_exceptions=False) as client:
+    with TestClient(
+        make_app(workspace), base_url="http://127.0.0.1", client=("127.0.0.1", 50_000), raise_server_exceptions=False
+    ) as client:
         answer = client.get("/health")
     [line] = [json.loads(line) for line in kept_log.read_text().splitlines()]
     assert (
