@@ -60,3 +60,7 @@ def test_what_a_rule_took_is_not_taken_again_and_what_is_taken_says_so() -> None
     ]
     assert not list(alike(letter, found, weights))
     assert not list(alike(letter, (), {"mass": {"": {"none": 5.0, "work.mass": 0.0}}}))
+
+
+def test_a_words_end_is_no_thanks() -> None:
+    assert not [one for one in read_mail("Tires are empty of fluid", Shelf()).facts if one.place == "caller.name"]

@@ -229,7 +229,7 @@ _WHEELBASE = re.compile(
     r"wheel ?-?base|axle[- ]to[- ]axle|(?:between|center to center of|centre to centre of) (?:the )?(?:axles|front and rear (?:axles?|wheels?))|cent(?:er|re) of (?:the )?front (?:wheel|axle|hub)s? to (?:the )?cent(?:er|re) of (?:the )?(?:rear|back) (?:wheel|axle|hub)s?|hub to hub|front (?:axle|wheel|hub)\w* to (?:the )?(?:rear|back) (?:axle|wheel|hub)\w*|radstand"
 )
 _PIN_HEIGHT = re.compile(
-    r"(?:(?:pin|pivot)s?'? ?(?:height|hight|heigth)|(?:max\w*|full|lift|loader)?\.? ?(?:lift )?(?:height|hight|heigth)(?: (?:at|of|to) (?:the )?(?:pivot |bucket |hinge )?pins?)?|(?:raises?|lifts?) (?:its |the |up )+(?:pivot |bucket )?pins? (?:up )?to|(?:lifts?|raises|rises?|goes|go|reach(?:es)?|up)(?: up)? to)"
+    r"(?:(?:pin|pivot)s?'? ?(?:height|hight|heigth)|(?:max\w*|full|lift|loader)?\.? ?(?:lift )?(?:height|hight|heigth)(?: (?:at|of|to) (?:the )?(?:pivot |bucket |hinge )?pins?)?|(?:raises?|lifts?) (?:its |the |up )+(?:pivot |bucket )?pins? (?:up )?to|(?:lifts?|raises|rises?|tops? out|goes|go|reach(?:es)?|up)(?: up)? to|tops? out(?: at)?)"
 )
 _PIN = re.compile(r"\b(?:pins?|pivots?)\b")
 

@@ -27,7 +27,7 @@ _WATER = re.compile(
     r"\b(?:out|over|up|down)(?: here)? (?:by|near|past|on|at) (?P<town>[a-z]{3,12}(?: [a-z]{3,12})? (?:pond|creek|ridge|fork|hill|hollow|lake|river|valley|corners?|crossing|bend|gap|ferry|falls|springs?|mills?))\b"
 )
 _ENDS = re.compile(
-    r"(?:thanks|thx|ty|cheers|regards|ta|tks|thank you|thank u|bless you|god bless)(?: alot| a lot| so much| again| much| in advance| a bunch)?[,.!]* +(?P<low>[a-z][a-z]{2,12}(?: [a-z][a-z]{0,14})?|[a-z]{2} [a-z]{3,14})[ .]*$"
+    r"\b(?:thanks|thx|ty|cheers|regards|ta|tks|thank you|thank u|bless you|god bless)(?: alot| a lot| so much| again| much| in advance| a bunch)?[,.!]* +(?P<low>[a-z][a-z]{2,12}(?: [a-z][a-z]{0,14})?|[a-z]{2} [a-z]{3,14})[ .]*$"
 )
 _BEFORE_PHONE = re.compile(
     rf"[.!?] +(?P<name>{_CAP}(?: {_CAP}){{1,2}}),? (?:phone|cell|tel|ph|at|call|number|mobile)[ :.]*(?:is |me )?(?:at )?\(?\d{{3}}[^.!?]*$"

@@ -193,7 +193,7 @@ WORDS: tuple[Say, ...] = (
     Say(
         "caller.residential",
         True,
-        r"\bresidential(?: (?:address|delivery|area|street|road))?\b|\b(?:home|house) (?:address|delivery)\b|\b(?:deliver\w*|ship\w*|shipping|delivery|goes|comes|coming) (?:it )?to (?:my|our|the|a|his|her|their) (?:house|home|residence)\b|\bit's a (?:house|residence|private home)\b",
+        r"\bresidential(?: (?:address|delivery|area|street|road))?\b|\b(?:home|house) (?:address|delivery)\b|\b(?:deliver\w*|ship\w*|shipping|delivery|goes|comes|coming|it's going) (?:it )?to (?:my|our|the|a|his|her|their) (?:house|home|residence)\b|\bit's a (?:house|residence|private home)\b",
         "words for a delivery to a home",
         False,
     ),

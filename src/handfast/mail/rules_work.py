@@ -164,7 +164,7 @@ def _side(letter: Letter, one: Amount, kind: str, right_after: bool) -> str | No
         or (
             small
             and re.search(
-                r"\b(?:stumps?|rocks?|stones?|boulders?)(?:,(?: [a-z]+){0,4}| are| is| up to| about|,? mostly| from| run| running| of| of about| of around)[ a-z]{0,14}$",
+                r"\b(?:stumps?|rocks?|stones?|boulders?)(?:,(?: [a-z]+){0,4}| are| is| up to| about|,? mostly| from| run| running| to| of| of about| of around)[ a-z]{0,14}$",
                 head,
             )
         )
