@@ -25,6 +25,7 @@ from handfast.quantities.showing import show
 WIDE, MIDDLE, SMALL = 1000.0, 760.0, 358.0
 CURL_LEAST, CURL_MOST = radians(-45.0), radians(35.0)
 LID_MOST = radians(70.0)
+SCENES = 48  # outfits that are looked at by turns
 SLOPE = 400.0
 LEVEL = 1e-6
 
@@ -53,7 +54,7 @@ class _Held:
         return id(self.advice)
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=SCENES)  # each holds its whole answer, though others have let it go
 def _scene(held: _Held, outfit_id: str, system: str, piece: float | None) -> Scene:
     advice = held.advice
     outfit = advice.outfit(outfit_id)
@@ -105,7 +106,7 @@ def posed(one: Scene, height: float | None, curl: float, lid: float | None = Non
     return replace(view, dimensions=_figures(one, view)), replace(one.chart, now=now, now_label=words)
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=SCENES)
 def side_and_chart(one: Scene, height: float | None, curl: float, lid: float | None, only: float | None = None) -> str:
     """Part A of an outfit's sheet, in three widths, or in the one that is seen."""
     if not is_drawable(one):

@@ -49,7 +49,9 @@ class Drawn:
         return sheet
 
     def keep(self, look: Look, sheet: Sheet) -> None:
-        """Keep a page, and let the oldest go."""
+        """Keep a page, and let the oldest go, and those that something written has made untrue."""
+        for stale in [one for one, held in self.sheets.items() if held.stamp < sheet.stamp]:
+            del self.sheets[stale]
         self.sheets[look] = sheet
         self.sheets.move_to_end(look)
         while len(self.sheets) > KEPT:
