@@ -56,7 +56,7 @@ def test_what_a_rule_took_is_not_taken_again_and_what_is_taken_says_so() -> None
     weights = {"mass": {"": {"none": 0.0, "work.mass": 5.0}}}
     found = list(alike(letter, (), weights))
     assert [(one.place, one.why) for one in found] == [
-        ("work[0].mass", "the words around it are like those of the weight of what is to be moved")
+        ("work[0].mass", "words around it that are like those of the weight of what is to be moved")
     ]
     assert not list(alike(letter, found, weights))
     assert not list(alike(letter, (), {"mass": {"": {"none": 5.0, "work.mass": 0.0}}}))

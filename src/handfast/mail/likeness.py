@@ -127,7 +127,7 @@ def alike(
 
 
 def _fact(letter: Letter, one: Amount, name: str, named: list[Mention]) -> Found | None:
-    why = f"the words around it are like those of {_WORDS[name]}"
+    why = f"words around it that are like those of {_WORDS[name]}"
     if not name.startswith("work."):
         return quantity(letter, name, one, why)
     kinds = list(dict.fromkeys(each.kind for each in named))
