@@ -3,7 +3,7 @@
     python tests/supply/sbom.py            writes requirements/sbom.json and docs/dependencies.md
 
 Names, versions and hashes come from the locks, licences from what the installed packages say of themselves; where that is nothing, or
-no name of the SPDX list, from `BY_HAND`, read in the package's own licence file. Equal locks give equal bytes.
+no name of the SPDX list, from `BY_HAND`, read in the package's own licence file where it is installed here. Equal locks give equal bytes.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ HASH = re.compile(r"--hash=sha256:([0-9a-f]{64})")
 BY_HAND = {
     "axe-playwright-python": "MIT", "colorama": "BSD-3-Clause", "flexcache": "BSD-3-Clause", "grimp": "BSD-2-Clause",
     "import-linter": "BSD-2-Clause", "itsdangerous": "BSD-3-Clause", "jinja2": "BSD-3-Clause", "libcst": "MIT AND PSF-2.0 AND Apache-2.0",
-    "mpmath": "BSD-3-Clause", "numba": "BSD-2-Clause", "partd": "BSD-3-Clause", "pathspec": "MPL-2.0", "pint": "BSD-3-Clause",
+    "mpmath": "BSD-3-Clause", "partd": "BSD-3-Clause", "pathspec": "MPL-2.0", "pint": "BSD-3-Clause",
     "polars": "MIT", "pyopengl": "BSD-3-Clause", "pyyaml-ft": "MIT", "scipy": "BSD-3-Clause", "sortedcontainers": "Apache-2.0",
     "sympy": "BSD-3-Clause", "tzdata": "Apache-2.0", "zict": "BSD-3-Clause",
 }  # fmt: skip
