@@ -70,14 +70,15 @@ def compare(machines: int, tools: int, asked: dict[str, object], seed: int) -> i
 def _compare_machine(bench: Bench | None, catalogue: Catalogue, answers: dict[int, tuple[float, ...] | None]) -> None:
     names = [] if bench is None else [o.attachment.id for o in bench.outfits]
     bare = None if bench is None else assess(bench, CHECKS, tuple(catalogue.hard))
+    heavier = None if bench is None or bare is None else _weighed(bench, bare)
     for a, tool in enumerate(catalogue.attachments):
         rows = [k for k, name in enumerate(names) if name == tool.id]
         found = answers[a]
-        if not rows or bare is None or bench is None:
+        if not rows or bare is None or bench is None or heavier is None:
             assert found is None or found[0] == NO_WAY, tool.id
             continue
         assert found is not None
-        expected = [_verdict(bench, bare, k) for k in rows]
+        expected = [_verdict(bench, bare, heavier, k) for k in rows]
         assert found[0] == max(expected), (tool.id, found, expected)
         payload = np.atleast_2d(bench.hung_once.payload_at(bench.frame.height_max))[:, 0][bench.hanging[rows]]
         assert np.isclose(payload, found[3], rtol=CLOSE, atol=0).any()
@@ -95,20 +96,23 @@ def _governs(bare: Assessment, row: int) -> tuple[str, float]:
     return ("", np.inf) if one is None else (one.check.id, one.ratio(row))
 
 
-def _verdict(bench: Bench, bare: Assessment, row: int) -> int:
-    """What one outfit comes to, from the assessment of one machine."""
+def _verdict(bench: Bench, bare: Assessment, heavier: Assessment, row: int) -> int:
+    """What one outfit comes to, from the assessments of one machine."""
     holds = bool(bare.together[row].all())
     caution = bare.of("balance.rear_share_caution").held(row)
     if holds and caution != 0.0:
         return FITS
-    mass = _asked(bench, row)
-    if not mass:
+    if not _asked(bench, row):
         return NOT
-    far, flat = bench.frame.hitch_x, np.zeros(len(bench.outfits), dtype=np.intp)
-    weight = np.full((1, 1), mass)
-    added = Added(weight, -far[None], np.full((1, 1), 0.45), weight, far[None], flat)
-    heavier = assess(replace(bench, added=(added,), lids={}), CHECKS, bare.also_hard)
     return WEIGHTED if bool(heavier.together[row].all()) else NOT
+
+
+def _weighed(bench: Bench, bare: Assessment) -> Assessment:
+    """Every outfit of one machine with its own counterweight."""
+    rows, far = np.arange(len(bench.outfits)), bench.frame.hitch_x
+    weight = np.array([[_asked(bench, int(row))] for row in rows])
+    added = Added(weight, -far[None], np.full((1, 1), 0.45), weight, far[None], rows)
+    return assess(replace(bench, added=(added,), lids={}), CHECKS, bare.also_hard)
 
 
 def _asked(bench: Bench, row: int) -> float:

@@ -65,8 +65,9 @@ def keep_seen(workspace: Workspace, number: int, text: str, version: int) -> Non
 def differences(base: str, theirs: str, yours: str) -> list[Wrote]:
     """What they changed, beside what you sent there.
 
-    >>> differences('title = "a"', 'title = "b"', 'title = "c"')
-    [Wrote(place='title', label='Title', was='a', theirs='b', yours='c', asked=True)]
+    >>> found = differences('title = "a"', 'title = "b"', 'title = "c"')
+    >>> [(one.place, one.was, one.theirs, one.yours) for one in found]
+    [('title', 'a', 'b', 'c')]
     """
     was, now, mine = (dict(_flat(data_of(text))) for text in (base, theirs, yours))
     found = []
