@@ -133,7 +133,7 @@ def growth_part(tools: int) -> None:
         one = Screen(many, Catalogue(Inquiry.model_validate(WORK), shelf))
         one._power, one.kins  # noqa: B018
         start = time.perf_counter()
-        count = sum(block.verdict.size for block in one.blocks(1))
+        count = sum(block.verdict.size for block in one.blocks())
         took.append(time.perf_counter() - start)
         pairs.append(count)
         rss = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6

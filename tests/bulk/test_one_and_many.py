@@ -54,7 +54,7 @@ def compare(machines: int, tools: int, asked: dict[str, object], seed: int) -> i
     catalogue = Catalogue(inquiry, shelf)
     screen = Screen(many, catalogue, pairs=64)
     answers = {}
-    for block in screen.blocks(1):
+    for block in screen.blocks():
         for c, m in enumerate(block.machines):
             for r, a in enumerate(block.attachments):
                 answers[int(m), int(a)] = tuple(

@@ -8,7 +8,7 @@ from typing import Any
 from handfast.bulk.parts import Part
 from handfast.bulk.run import Summary, Task, Told, Worker, gather, keep
 
-_workers: dict[str, Worker] = {}
+_worker: list[Worker] = []
 
 
 def screen_on(task: Task, folder: Path, scheduler: Any, told: Told = lambda done, of: None) -> Summary:
@@ -54,8 +54,6 @@ def screen_on(task: Task, folder: Path, scheduler: Any, told: Told = lambda done
 
 def _do(task: Task, part: Part) -> bytes:
     """One part on a worker; what belongs to the task is looked up once in each process."""
-    key = str(id(task))
-    if key not in _workers:
-        _workers.clear()
-        _workers[key] = Worker(task)
-    return _workers[key].file(part)
+    if not _worker or _worker[0].task is not task:
+        _worker[:] = [Worker(task)]
+    return _worker[0].file(part)

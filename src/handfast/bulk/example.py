@@ -25,6 +25,6 @@ def kin() -> Rows:
     given = inquiry()
     draws = stacked([figures_of(given.machine)], asked_of(given))
     shelf = Shelf(attachments={one.id: one for one in given.attachment})
-    found = rows_of(given, "pinned", draws, Catalogue(given, shelf))
+    found = rows_of(given, draws, Catalogue(given, shelf))
     assert found is not None
     return found

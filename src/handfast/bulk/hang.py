@@ -11,10 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handfast.bulk.catalogue import Catalogue
+from handfast.bulk.kin import quick_attach_of
 from handfast.bulk.side_by_side import some
-from handfast.bulk.tally import Answer, answer_of
+from handfast.bulk.tally import Answer, answer_of, worse
 from handfast.machines.inquiry import Inquiry
 from handfast.outfits.added import Added
+from handfast.outfits.ballast import HITCH_HEIGHT
 from handfast.outfits.bench import Bench
 from handfast.outfits.check_balance import CAUTION, STOP
 from handfast.outfits.checks import CHECKS
@@ -33,7 +35,6 @@ STILL = PowerRoute("none")
 HUNG = tuple(check for check in CHECKS if not check.by_power and check.id != "cost.budget")
 BY_WEIGHT = tuple(check for check in HUNG if check.id.startswith(("balance.", "slope.")))
 REST = tuple(check for check in HUNG if check not in BY_WEIGHT)
-HITCH_HEIGHT = 0.45  # m, middle of a piece on the lower links (typical)
 NOTHING = WorkLoad(*(np.full((1, 1), np.nan) for _ in range(4)))
 
 
@@ -94,12 +95,11 @@ class Rows:
         return each[0][1] if len(each) == 1 else _put_together(each, (len(self.tools), stop - start))
 
 
-def rows_of(inquiry: Inquiry, quick_attach: str, draws: Draws, catalogue: Catalogue) -> Rows | None:
+def rows_of(inquiry: Inquiry, draws: Draws, catalogue: Catalogue) -> Rows | None:
     """Every attachment that hangs on a kin of machines.
 
     Args:
         inquiry: with one line of work and a machine of the kin.
-        quick_attach: what the machine hangs things on.
         draws: figures of the kin.
         catalogue: the attachments and the kits.
 
@@ -111,7 +111,7 @@ def rows_of(inquiry: Inquiry, quick_attach: str, draws: Draws, catalogue: Catalo
         >>> len(kin().tools)
         1
     """
-    mounts = catalogue.mounts(quick_attach, machine_class(inquiry.machine))
+    mounts = catalogue.mounts(quick_attach_of(inquiry.machine), machine_class(inquiry.machine))
     pairs = [(k, one) for k, found in enumerate(mounts) for one in found[:1]]
     first = len(pairs)
     pairs += [(k, one) for k, found in enumerate(mounts) for one in found[1:]]
@@ -146,7 +146,7 @@ def hang(bench: Bench, hard: frozenset[str], with_weight: bool = True) -> Hung:
     rest, weighed = answer_of(bench, REST, hard), answer_of(bench, BY_WEIGHT, hard)
     with np.errstate(invalid="ignore", divide="ignore"):
         payload = np.broadcast_to(bench.payload_at(bench.frame.height_max), bench.shape)
-    bare = _both(rest, weighed)
+    bare = worse(rest, weighed)
     none = np.zeros((1, 1))
     if not with_weight:
         return Hung(bare, None, none, payload)
@@ -154,7 +154,7 @@ def hang(bench: Bench, hard: frozenset[str], with_weight: bool = True) -> Hung:
     if not (mass > 0.0).any():
         return Hung(bare, None, none, payload)
     heavier = _with(bench, mass)
-    return Hung(bare, _both(rest, answer_of(heavier, BY_WEIGHT, hard)), mass, payload)
+    return Hung(bare, worse(rest, answer_of(heavier, BY_WEIGHT, hard)), mass, payload)
 
 
 def _put_together(each: Sequence[tuple[Places, Hung]], shape: tuple[int, int]) -> Hung:
@@ -171,12 +171,6 @@ def _put_together(each: Sequence[tuple[Places, Hung]], shape: tuple[int, int]) -
 
 def _empty(shape: tuple[int, int]) -> Answer:
     return Answer(np.zeros(shape, dtype=bool), np.zeros(shape), np.zeros(shape, dtype=np.int16))
-
-
-def _both(a: Answer, b: Answer) -> Answer:
-    nearer = b.ratio < a.ratio
-    governs = np.where(nearer, b.governs, a.governs)
-    return Answer(a.holds & b.holds, np.minimum(a.ratio, b.ratio), governs)
 
 
 def needed(bench: Bench, weighed: Answer, rest: Answer) -> Array:

@@ -9,6 +9,7 @@ from handfast.machines.attachment import Attachment
 from handfast.machines.fields import Record
 from handfast.machines.shelf import Shelf
 from handfast.machines.tractor import Machine
+from handfast.outfits.class_tables import class_shares
 from handfast.outfits.facts import machine_class
 from handfast.outfits.powering import lid_key
 from handfast.quantities.estimate import Estimate
@@ -20,25 +21,43 @@ OUTLETS = (
 )
 
 
-def hangs_like(machine: Machine, quick_attach: str) -> Hashable:
+def quick_attach_of(machine: Machine) -> str:
+    """What a machine hangs things on: as said, else what is met most often in its class.
+
+    Args:
+        machine: the tractor.
+
+    Returns:
+        Interface id; "" where nobody can say.
+
+    Example:
+        >>> quick_attach_of(Machine(quick_attach="pinned"))
+        'pinned'
+    """
+    if machine.quick_attach is not None:
+        return machine.quick_attach
+    shares = class_shares(machine_class(machine), "quick_attach")
+    return max(shares, key=lambda one: one[1])[0] if shares else ""
+
+
+def hangs_like(machine: Machine) -> Hashable:
     """What of a machine decides which mounts it takes and which rules of hanging it falls under.
 
     Args:
         machine: the tractor.
-        quick_attach: what it hangs things on.
 
     Returns:
         A key; a measured linkage stands alone.
 
     Example:
-        >>> hangs_like(Machine(), "pinned") == hangs_like(Machine(name="another"), "pinned")
+        >>> hangs_like(Machine()) == hangs_like(Machine(name="another"))
         True
     """
     loader = machine.loader
     alone = id(machine) if loader.linkage is not None else 0
     tyres = machine.front_tyre.count, machine.rear_tyre.count
     rules = bool(loader.self_levelling), loader.ratings_with, bool(machine.four_wheel_drive), machine.with_
-    return machine_class(machine), quick_attach, *rules, *tyres, alone
+    return machine_class(machine), quick_attach_of(machine), *rules, *tyres, alone
 
 
 def moves_like(machine: Machine, named: frozenset[str]) -> Hashable:

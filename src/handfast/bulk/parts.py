@@ -17,7 +17,6 @@ from handfast.bulk.catalogue import Catalogue
 from handfast.bulk.costs import Costs
 from handfast.bulk.kin import hangs_like, moves_like
 from handfast.bulk.screen import VERDICTS, WEIGHTED, Block, Places, Screen
-from handfast.bulk.side_by_side import figures_of
 from handfast.bulk.tally import NONE
 from handfast.data.release import TABLES, VERSION
 from handfast.machines.inquiry import Inquiry
@@ -64,8 +63,7 @@ def parts_of(inquiry: Inquiry, machines: Sequence[Machine], shelf: Shelf, top: i
     named = Catalogue(inquiry, shelf).named
     alike: dict[object, dict[object, list[int]]] = {}
     for k, one in enumerate(machines):
-        quick = figures_of(one).picks.get("quick_attach", "")
-        alike.setdefault(hangs_like(one, quick), {}).setdefault(moves_like(one, named), []).append(k)
+        alike.setdefault(hangs_like(one), {}).setdefault(moves_like(one, named), []).append(k)
     order = [k for hung in alike.values() for group in hung.values() for k in group]
     slices = [tuple(order[at : at + IN_A_PART]) for at in range(0, len(order), IN_A_PART)]
     common = _digest(shelf.model_dump_json(exclude={"machines"}), inquiry.model_dump_json(), VERSION, TABLES, str(top))
@@ -117,7 +115,7 @@ def rows_of_part(part: Part, machines: Sequence[Machine], catalogue: Catalogue, 
     """
     screen = Screen([machines[k] for k in part.machines], catalogue)
     numbers = np.array(part.machines, dtype=np.int32)
-    found = [_kept(block, part, numbers, screen, costs) for block in screen.blocks(1)]
+    found = [_kept(block, part, numbers, screen, costs) for block in screen.blocks()]
     columns = {name: np.concatenate([one[name] for one in found]) for name in found[0]} if found else {}
     if not columns:
         return SCHEMA.empty_table()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -89,14 +88,13 @@ class Screen:
         """Machines that hang alike; those that nothing hangs on are in none."""
         groups: dict[object, list[int]] = {}
         for k, (machine, known) in enumerate(zip(self.machines, self.figures, strict=True)):
-            key = hangs_like(machine, known.picks.get("quick_attach", "")), known.kind
+            key = hangs_like(machine), known.kind
             groups.setdefault(key, []).append(k)
         asked = asked_of(self.inquiry)
         found = []
         for members in groups.values():
             draws = stacked([self.figures[k] for k in members], asked)
-            quick = self.figures[members[0]].picks.get("quick_attach", "")
-            rows = rows_of(self._of(self.machines[members[0]]), quick, draws, self.catalogue)
+            rows = rows_of(self._of(self.machines[members[0]]), draws, self.catalogue)
             if rows is not None:
                 places = np.array(members, dtype=np.intp)
                 found.append(Kin(places, draws, rows, self._plumbing[1][places]))
@@ -146,15 +144,9 @@ class Screen:
             routes[: rows.first],
         )
 
-    def blocks(self, workers: int = 2) -> Iterator[Block]:
+    def blocks(self) -> Iterator[Block]:
         """Every block, in order."""
-        self._power  # noqa: B018  looked up once, before the workers share it
-        jobs = self.jobs()
-        if workers == 1:
-            yield from (self.block(*job) for job in jobs)
-            return
-        with ThreadPoolExecutor(workers) as pool:
-            yield from pool.map(lambda job: self.block(*job), jobs)
+        return (self.block(*job) for job in self.jobs())
 
 
 def _verdicts(hung: Hung, power: Answer, unmoved: Flags) -> tuple[NDArray[np.uint8], Codes, Array]:

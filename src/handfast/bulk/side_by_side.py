@@ -24,7 +24,6 @@ class Figures:
     values: dict[str, float]
     origins: dict[str, str]
     picks: dict[str, str]
-    presumed: bool  # whether some category stands for the likeliest of several
 
     @property
     def kind(self) -> tuple[bool, bool, bool]:
@@ -49,8 +48,7 @@ def figures_of(machine: Machine) -> Figures:
     plan = Plan()
     plan_machine(plan, machine)
     likeliest = {path: max(shares, key=lambda one: one[1])[0] for path, shares in plan.shares.items()}
-    open_ones = any(len(shares) > 1 for shares in plan.shares.values())
-    return Figures(*_likely(plan), likeliest, open_ones)
+    return Figures(*_likely(plan), likeliest)
 
 
 def _likely(plan: Plan) -> tuple[dict[str, float], dict[str, str]]:

@@ -89,7 +89,7 @@ def _screened(machines: Sequence[Machine], catalogue: Catalogue, place: dict[str
     weight, lift = np.zeros(verdict.shape), np.zeros(verdict.shape)
     rows = np.array([place[one.id] for one in catalogue.attachments], dtype=np.intp)
     if machines and len(rows):
-        for block in Screen(machines, catalogue).blocks(1):
+        for block in Screen(machines, catalogue).blocks():
             at = np.ix_(rows[block.attachments], block.machines)
             verdict[at], weight[at], lift[at] = block.verdict, block.counterweight, block.payload
     return verdict, weight, lift

@@ -150,9 +150,10 @@ def _stock_lines(found: Territory, stock: Stock, by: str, inquiry: Inquiry) -> l
         alone = float((found.fits[k] * found.weights).sum())
         price = "" if one.price.is_unknown else f", {show(one.price.value, 'money', 'us')} {inquiry.currency}"
         lines.append(f"  {one.name or one.id}: {alone:,.0f}{price}")
-    least = tell(f"No set does it with fewer than {stock.bound:,.0f}." if by == "number" else "")
-    dear = tell(f"No set does it for less than {stock.bound:,.0f} {inquiry.currency}; this one is {stock.cost:,.0f}.")
-    return [*lines, least if by == "number" else dear]
+    if by == "number":
+        return [*lines, tell(f"No set does it with fewer than {stock.bound:,.0f}.")]
+    dearest = f"{stock.bound:,.0f} {inquiry.currency}"
+    return [*lines, tell(f"No set does it for less than {dearest}; this one is {stock.cost:,.0f}.")]
 
 
 def _next_lines(found: Territory, more: tuple[Next, ...]) -> list[str]:

@@ -184,9 +184,8 @@ def supplied(bench: Bench, rows: NDArray[np.intp]) -> tuple[Array, Array]:
         >>> supplied.__name__
         'supplied'
     """
-    few = FEW if bench.draws.machines == 1 else bench.draws.size
-    flow = np.repeat(flow_on_offer(bench.draws)[:few].reshape(1, -1), len(rows), axis=0)
-    relief = np.repeat(bench.draws["relief_pressure"][:few].reshape(1, -1), len(rows), axis=0)
+    flow = np.repeat(flow_on_offer(bench.draws)[:FEW].reshape(1, -1), len(rows), axis=0)
+    relief = np.repeat(bench.draws["relief_pressure"][:FEW].reshape(1, -1), len(rows), axis=0)
     wide = max(flow.shape[1], relief.shape[1])
     flow, relief = (np.broadcast_to(a, (len(rows), wide)).copy() for a in (flow, relief))
     for k, row in enumerate(rows):
